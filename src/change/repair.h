@@ -373,7 +373,7 @@ nw_status nw_moves_try(nw_widening *widening, const nw_drawing *drawing);
 /* ---- moves that come to nothing (repair_undo.c) ---------------------------------------------- */
 
 /* Takes back what moved for places that are still there all the same: no wall moves for nothing,
- * and where most pinches stay none moves for the few. */
+ * and where a third of the pinches stays none moves for the others. */
 nw_status nw_repair_undo(nw_widening *widening);
 
 /* Is this outline, a ring of the drawing as it was flattened, that of a whole piece or hole that is

@@ -3,7 +3,7 @@
  * nothing. Walls that have moved for one another's sake are a group: what hangs together along the
  * outlines, what is alike, and both walls of a place that was made wide. A group about which no
  * place was made wide, or no more than pinches stay, goes back to where it was; and all do
- * where most pinches of the drawing stay. What is then worse than it was keeps its moves.
+ * where a third of the drawing's pinches stays. What is then worse than it was keeps its moves.
  */
 #include <change/repair.h>
 
@@ -16,6 +16,7 @@
 #define FOOT_BITS 0.1  /* so near to a wall the end of a pinch's shortest line is on it */
 #define ABOUT_BITS 1.0 /* walls so near to a place have to do with it */
 #define KEEP_BITS 2.0  /* what went back so near to what is worse is to blame */
+#define MANY_SHARE 3   /* of the drawing's pinches: one of so many */
 #define FEW_PINCHES 4  /* that stay say nothing of the whole drawing */
 #define KEEPING_TRIES 4
 
@@ -147,8 +148,9 @@ static void group_count(groups *g, size_t place, uint32_t step)
     }
 }
 
-/* Do most of the drawing's pinches stay, of those about which something moved or that stay? */
-static bool most_stay(const groups *g)
+/* Does a third of the drawing's pinches stay, of those about which something moved or that stay?
+ * Then it cannot be cut with this bit all the same, and what moved has moved for nothing. */
+static bool many_stay(const groups *g)
 {
     const nw_fit *before = &g->w->out->before;
     size_t stay = 0, pinches = 0;
@@ -158,16 +160,16 @@ static bool most_stay(const groups *g)
         pinches += pinch;
         stay += pinch && g->there[i];
     }
-    return 2 * stay > pinches && stay > FEW_PINCHES;
+    return MANY_SHARE * stay >= pinches && stay > FEW_PINCHES;
 }
 
 /* Which groups go back; false: none does. */
 static bool groups_judge(groups *g)
 {
-    bool any = false;
     there_find(g, g->there);
     abouts_each(g, false, walls_join);
-    g->all = most_stay(g);
+    g->all = g->w->given_up = many_stay(g);
+    bool any = false;
     abouts_each(g, false, group_count);
     abouts_each(g, true, group_count);
     for (uint32_t k = 0; k < g->art->step_count; k++) {
@@ -260,6 +262,7 @@ static nw_status groups_return(groups *g)
         nw_fit_free(&w->out->after);
         w->work = work;
         w->out->after = after;
+        w->given_up = false;
         return NW_OK;
     }
     nw_drawing_free(&work);

@@ -198,6 +198,7 @@ typedef struct {
     nw_work *spent;
     double most, end;      /* work that moving may take; how much is done then */
     nw_swept_places swept; /* by the last sweeps */
+    bool given_up;         /* so much stays that nothing is made wide */
     nw_error *error;
 } nw_widening;
 

@@ -229,7 +229,8 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
 
 /* ---- what moving could not do ---------------------------------------------------------------- */
 
-/* The wanted places to which a spot that is still there goes back; all others count as refused. */
+/* The wanted places to which a spot that is still there goes back, or what of them is trimmed,
+ * where nothing is made wide; all others count as refused. */
 static bool rest_choose(const nw_widening *w, bool *refused)
 {
     bool any = false;
@@ -237,7 +238,8 @@ static bool rest_choose(const nw_widening *w, bool *refused)
     memset(refused, true, places * sizeof *refused);
     for (size_t i = 0; i < w->out->after.spot_count; i++) {
         size_t place = nw_place_origin(w, &w->out->after.spots[i], true);
-        if (place != SIZE_MAX && nw_place_wanted(w, place)) {
+        if (place != SIZE_MAX && nw_place_wanted(w, place) &&
+            !(w->given_up && nw_place_opened(w, place))) {
             refused[place] = false;
             any = true;
         }

@@ -90,6 +90,25 @@ START_TEST(nothing_moves_where_most_stay)
 }
 END_TEST
 
+/* Six bars have room, five have none: then nothing moves either. */
+START_TEST(nothing_moves_where_a_third_stays)
+{
+    nw_drawing drawing = rooms();
+    bars_add(&drawing, 20, 3);
+    bars_add(&drawing, 50, 3);
+    nw_widened few = widened(&drawing, BIT, 0.9);
+    ck_assert_uint_eq(pinch_count(&few.before), 6);
+    ck_assert_uint_eq(pinch_count(&few.after), 0);
+    nw_widened_free(&few);
+    bars_add(&drawing, 90, 5);
+    nw_widened w = widened(&drawing, BIT, 0.9);
+    ck_assert_uint_eq(pinch_count(&w.before), 11);
+    all_as_it_was(&drawing, &w);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* Of four bars beside the art's edge two can be made wide, and a third of them half as much as it
  * has to be: as many stay, so that none moves. */
 START_TEST(walls_go_back_where_as_many_stay)
@@ -158,8 +177,11 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        no_disc_is_run_far, nothing_moves_where_most_stay, walls_go_back_where_as_many_stay,
-        what_is_nearly_round_keeps_its_form, what_is_small_stays_in_its_row};
+    const TTest *const tests[] = {no_disc_is_run_far,
+                                  nothing_moves_where_most_stay,
+                                  nothing_moves_where_a_third_stays,
+                                  walls_go_back_where_as_many_stay,
+                                  what_is_nearly_round_keeps_its_form,
+                                  what_is_small_stays_in_its_row};
     return TESTS_RUN("change_undo", tests);
 }
