@@ -19,7 +19,7 @@ typedef enum {
 
 typedef struct {
     uint64_t count, red, green, blue, grey, grey_squared;
-    uint64_t repeats; /* of count: the pixel before in the row was in the same bin */
+    uint64_t beside, upright; /* pairs of neighbours that are in it, along rows and columns */
 } colour_bin;
 
 /* A picture being read: one byte a pixel, and what is counted on the way. */
@@ -43,9 +43,11 @@ typedef struct {
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */
     uint32_t colour_rows; /* every how manieth row */
-    uint64_t clear;       /* pixels of hardly any alpha */
-    uint64_t opaque;      /* pixels of nearly full alpha */
-    uint64_t opaque_pale; /* of these: as good as white */
+    uint16_t *above;      /* the bins of the row above_y */
+    uint32_t above_y;
+    uint64_t clear;           /* pixels of hardly any alpha */
+    uint64_t opaque;          /* pixels of nearly full alpha */
+    uint64_t opaque_pale;     /* of these: as good as white */
     uint64_t rims, rims_pale; /* steps from clear to opaque along rows, and those to pale */
 } raster;
 

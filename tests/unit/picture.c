@@ -3,6 +3,7 @@
 
 #include <picture/ink/ink_levels.h>
 #include <math.h>
+#include <string.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -198,6 +199,35 @@ START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
 }
 END_TEST
 
+/* Black, and narrow stripes of yellow that run one way: turned by a quarter the same is art. */
+START_TEST(a_picture_that_is_turned_has_the_same_colours)
+{
+    enum { SIDE = 64, COUNT = SIDE * SIDE };
+    static uint8_t upright[4 * COUNT], turned[4 * COUNT];
+    for (int i = 0; i < COUNT; i++) {
+        int x = i % SIDE, y = i / SIDE;
+        bool drawn = y >= 8 && y < 56 && x >= 8 && x < 56, yellow = x >= 24 && x % 2 == 0;
+        uint8_t pixel[4] = {drawn && !yellow ? 0 : 255, drawn ? yellow ? 230 : 0 : 255,
+                            drawn ? 0 : 255, 255};
+        memcpy(upright + 4 * (size_t)i, pixel, 4);
+        memcpy(turned + 4 * (size_t)(x * SIDE + y), pixel, 4);
+    }
+    nw_picture_options options = nw_picture_defaults();
+    nw_picture one, other;
+    nw_error error;
+    nw_pixels pixels = {.rgba = upright, .width = SIDE, .height = SIDE};
+    ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &one, &error), NW_OK);
+    pixels.rgba = turned;
+    ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &other, &error), NW_OK);
+    ck_assert_int_eq(one.ink, other.ink);
+    ck_assert_uint_eq(one.colours, other.colours);
+    for (int i = 0; i < COUNT; i++)
+        ck_assert_int_eq(one.density[i], other.density[i % SIDE * SIDE + i / SIDE]);
+    nw_picture_free(&one);
+    nw_picture_free(&other);
+}
+END_TEST
+
 /* Squares of two pixels, at the right and below filled up with the outermost ones. */
 START_TEST(what_is_left_over_of_whole_squares_counts)
 {
@@ -310,6 +340,7 @@ int main(void)
                                   smoothing_leaves_what_is_bent,
                                   smoothing_that_is_found_is_the_same_again,
                                   what_is_left_over_of_whole_squares_counts,
+                                  a_picture_that_is_turned_has_the_same_colours,
                                   a_missing_library_is_named,
                                   all_kinds_of_pnm_read_alike,
                                   bad_pnm_is_refused,

@@ -6,6 +6,7 @@
  */
 #include <picture/raster.h>
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -18,6 +19,13 @@ static bool is_narrow(const colour_bin *bin)
 {
     double n = (double)bin->count, mean = (double)bin->grey / n;
     return (double)bin->grey_squared / n - mean * mean <= EVEN_SPREAD * EVEN_SPREAD;
+}
+
+/* Those that are even along rows and along columns, the geometric mean of both: along a soft edge
+ * its blends are even too, but not across. */
+static double even_pixels(const colour_bin *bin)
+{
+    return sqrt((double)bin->beside * (double)bin->upright);
 }
 
 static nw_tone tone_of(const colour_bin *bin)
@@ -61,7 +69,7 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
         }
         if (like) {
             like->share += (double)bin->count / total;
-            like->even += is_narrow(bin) ? (double)bin->repeats : 0;
+            like->even += is_narrow(bin) ? even_pixels(bin) : 0;
         }
     }
     free(order);

@@ -68,7 +68,9 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
     r->values = nw_alloc_raw((size_t)r->pixels, 1);
     r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
-    return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
+    r->above = nw_alloc(header->width, sizeof *r->above);
+    r->above_y = UINT32_MAX;
+    return r->values && r->colours && r->above ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
 /* As it comes out where colours are held multiplied by their alpha, as browsers hold them: of
@@ -172,16 +174,24 @@ static void count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channel
     }
 }
 
-/* Of n pixels alike; before: the bin of those before them. */
-static void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channels,
-                         const colour_bin **before)
+/* Of n pixels alike; before: the bin of those before them; above: the bins of those above them,
+ * which take theirs, or NULL where those are not known. */
+static inline void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channels,
+                                const colour_bin **before, uint16_t *above)
 {
     uint8_t seen[3];
     const uint8_t *c = composite(pixel, channels, r->ground, seen);
-    colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
+    uint16_t index = (uint16_t)((c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4);
+    colour_bin *bin = &r->colours[index];
     uint64_t grey = nw_luma(c), times = n;
+    uint32_t beside = n - (bin != *before), upright = above ? 0 : beside;
+    for (uint32_t k = 0; above && k < n; k++) {
+        upright += above[k] == index;
+        above[k] = index;
+    }
     bin->count += times;
-    bin->repeats += times - (bin != *before);
+    bin->beside += beside;
+    bin->upright += upright;
     *before = bin;
     bin->red += times * c[0];
     bin->green += times * c[1];
@@ -193,7 +203,8 @@ static void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channe
 /* Stores a row's bytes, and counts what of it is to be counted. Inlined once for each number of
  * channels. */
 static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
-                            const uint8_t *pixels, const int channels, bool colours)
+                            const uint8_t *pixels, const int channels, bool colours,
+                            uint16_t *above)
 {
     uint32_t since_clear = RIM_WIDE + 1;
     const colour_bin *before = NULL;
@@ -206,7 +217,7 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
         if (alphas)
             count_alpha(r, pixels, n, channels, &since_clear);
         if (colours)
-            count_colour(r, pixels, n, channels, &before);
+            count_colour(r, pixels, n, channels, &before, above ? above + i : NULL);
     }
 }
 
@@ -220,6 +231,19 @@ static void report(raster *r, uint32_t count)
     }
 }
 
+/* The bins of the row above this one, or below it where rows come from there, for this one's to
+ * take their place; NULL where that one was not counted. */
+static uint16_t *row_above(raster *r, uint32_t y, uint32_t count)
+{
+    bool first = r->above_y == UINT32_MAX;
+    if (r->colour_rows > 1 || !(first || y == r->above_y + 1 || y + 1 == r->above_y))
+        return NULL;
+    if (first)
+        memset(r->above, 0xff, count * sizeof *r->above);
+    r->above_y = y;
+    return r->above;
+}
+
 static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count,
                    const uint8_t *pixels, int channels)
 {
@@ -229,21 +253,22 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
         guess_value(r, count, pixels, channels);
     ptrdiff_t step = (ptrdiff_t)dx * r->step_x;
     bool colours = r->counting && y % r->colour_rows == 0;
+    uint16_t *above = colours && dx == 1 ? row_above(r, y, count) : NULL;
     switch (channels) {
     case 1:
         if (step == 1 && r->value == VALUE_GREY && !colours)
             memcpy(to, pixels, count);
         else
-            take_row(r, to, step, count, pixels, 1, colours);
+            take_row(r, to, step, count, pixels, 1, colours, above);
         break;
     case 2:
-        take_row(r, to, step, count, pixels, 2, colours);
+        take_row(r, to, step, count, pixels, 2, colours, above);
         break;
     case 3:
-        take_row(r, to, step, count, pixels, 3, colours);
+        take_row(r, to, step, count, pixels, 3, colours, above);
         break;
     default:
-        take_row(r, to, step, count, pixels, 4, colours);
+        take_row(r, to, step, count, pixels, 4, colours, above);
     }
     report(r, count);
 }
@@ -271,8 +296,10 @@ void nw_raster_free(raster *r)
 {
     free(r->values);
     free(r->colours);
+    free(r->above);
     r->values = NULL;
     r->colours = NULL;
+    r->above = NULL;
 }
 
 void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256])
