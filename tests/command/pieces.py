@@ -144,7 +144,7 @@ class Pieces(Case):
             value = grey(x, y)
             return {76: 38, 124: 96, 126: 98}.get(value, value) if x in (0, 99) or y in (0, 99) else value
         self.write('arrows.png', png([bytes(framed(x, y) for x in range(100)) for y in range(100)]))
-        result = self.run_here('pieces', 'arrows.png', '--wide', '100mm', '--json')
+        result = self.run_here('pieces', 'arrows.png', '--wide', '100mm', '--ink', 'light', '--json')
         self.assertEqual(result.status, FITS, result.talk)
         for row in json.loads(result.text)['pieces']:
             self.assertGreater(min(row['size']), 20, row)

@@ -56,7 +56,7 @@ def deflated(data):
     with tempfile.NamedTemporaryFile() as file:
         file.write(data)
         file.flush()
-        return subprocess.run([zopfli, '--deflate', '--i5', '-c', file.name], stdout=subprocess.PIPE, check=True).stdout
+        return subprocess.run([zopfli, '--deflate', '--i15', '-c', file.name], stdout=subprocess.PIPE, check=True).stdout
 
 
 @functools.cache  # both pages hold the same
