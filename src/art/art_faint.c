@@ -50,7 +50,7 @@ static void faint_mark(const nw_picture *picture, nw_ink *faint)
             if (density >= FAINT_LEAST && density < INK &&
                 (is_thin(picture, x, y, 1, 0) || is_thin(picture, x, y, 0, 1)) &&
                 !ink_is_near(picture, x, y))
-                faint->words[y * faint->stride + x / 64] |= UINT64_C(1) << (63 - x % 64);
+                nw_ink_put(faint, x, y);
         }
     }
 }
@@ -74,9 +74,8 @@ static int level_of(const nw_picture *picture, const nw_ink *faint)
     int least = INK;
     for (uint32_t y = 0; y < picture->height; y++) {
         for (uint32_t x = 0; x < picture->width; x++) {
-            bool marked = faint->words[y * faint->stride + x / 64] >> (63 - x % 64) & 1;
             int density = picture->density[(size_t)y * picture->width + x];
-            least = marked && density < least ? density : least;
+            least = density < least && nw_ink_has(faint, x, y) ? density : least;
         }
     }
     return (int)floor(least * (picture->level + 0.5) / (INK - 0.5)) - 1;

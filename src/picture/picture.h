@@ -119,6 +119,17 @@ NW_API void nw_ink_free(nw_ink *ink);
 NW_API uint64_t nw_ink_edges(const nw_ink *ink);
 
 #ifdef NARROWS_INSIDE
+/* Of a pixel within the picture: is it ink; and it becomes ink. */
+static inline bool nw_ink_has(const nw_ink *ink, size_t x, size_t y)
+{
+    return ink->words[y * ink->stride + x / 64] >> (63 - x % 64) & 1;
+}
+
+static inline void nw_ink_put(nw_ink *ink, size_t x, size_t y)
+{
+    ink->words[y * ink->stride + x / 64] |= UINT64_C(1) << (63 - x % 64);
+}
+
 #include <picture/ink/ink_levels.h>
 #include <picture/reader.h>
 #endif

@@ -233,9 +233,8 @@ nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_e
 
 static bool ink_at(const nw_ink *ink, int64_t x, int64_t y)
 {
-    if (x < 0 || y < 0 || x >= ink->width || y >= ink->height)
-        return false;
-    return ink->words[(size_t)y * ink->stride + (size_t)x / 64] >> (63 - x % 64) & 1;
+    return x >= 0 && y >= 0 && x < ink->width && y < ink->height &&
+           nw_ink_has(ink, (size_t)x, (size_t)y);
 }
 
 static bool ink_near(const nw_ink *ink, int64_t x, int64_t y)

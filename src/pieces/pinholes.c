@@ -16,7 +16,7 @@ static bool is_pinhole(const nw_run_region *region, const nw_ink *ink, double le
 static void fill(const struct nw_run *run, nw_ink *ink, nw_picture *picture)
 {
     for (uint32_t x = run->x0; x < run->x1; x++)
-        ink->words[(size_t)run->y * ink->stride + x / 64] |= UINT64_C(1) << (63 - x % 64);
+        nw_ink_put(ink, x, run->y);
     if (picture) {
         memset(picture->density + (size_t)run->y * picture->width + run->x0, 255,
                run->x1 - run->x0);

@@ -2,7 +2,6 @@
  * seams: areas that were drawn to meet, but whose edges lie apart by what rounding leaves -> areas
  * that meet. Strips are laid from edge to edge and united; those long enough are painted.
  */
-#include <geom/geom.h>
 #include <solid/solid.h>
 
 #include <math.h>
@@ -14,7 +13,7 @@
 #define LONG_OF_WIDTH 250   /* what is shorter is a touch, or a notch's tip */
 #define FACING_LEAST 0.9    /* of an edge's length, seen along the other */
 #define SHORT_OF_WIDTH 2    /* lines that the end of a seam leaves */
-#define ALONG_LEAST 0.9     /* of both lengths: lines that run on */
+#define ALONG_LEAST 0.9     /* cosine of the angle between lines that run on */
 #define STRIPS_MOST 10000   /* more are a thicket, not the seams of a drawing */
 #define LOOKED_AT_MOST 64.0 /* edges near one, on average: so is what is denser */
 
@@ -123,8 +122,7 @@ static bool lies_at_seam(const nw_box *boxes, size_t count, nw_box line)
 
 static bool same_way(nw_point from, nw_point corner, nw_point to)
 {
-    nw_point one = nw_minus(corner, from), other = nw_minus(to, corner);
-    return nw_dot(one, other) > ALONG_LEAST * nw_length(one) * nw_length(other);
+    return nw_dot(nw_unit(from, corner), nw_unit(corner, to)) > ALONG_LEAST;
 }
 
 /* Where the edges beside a seam's end lie in one line the end is a short piece of that: one of them
@@ -135,7 +133,7 @@ static void ends_join(nw_path *path, const nw_box *boxes, size_t count, double w
     nw_point from = path->start, before = from;
     for (size_t i = 0; i < path->count; i++) {
         nw_step step = path->steps[i], *last = kept ? &path->steps[kept - 1] : NULL;
-        bool is_end = path->count > 3 && step.kind == NW_LINE &&
+        bool is_end = kept + path->count - i > 3 && step.kind == NW_LINE &&
                       nw_distance(from, step.to) < SHORT_OF_WIDTH * width &&
                       lies_at_seam(boxes, count, nw_box_of(from, step.to, width));
         if (is_end && last && last->kind == NW_LINE && same_way(before, from, step.to)) {

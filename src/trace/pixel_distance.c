@@ -9,11 +9,8 @@
 
 bool nw_ink_at(const nw_ink *ink, long x, long y)
 {
-    if (x < 0 || y < 0 || x >= (long)ink->width || y >= (long)ink->height)
-        return false;
-    size_t row = ink->height - 1 - (size_t)y;
-    uint64_t word = ink->words[row * ink->stride + (size_t)x / 64];
-    return word >> (63 - x % 64) & 1;
+    return x >= 0 && y >= 0 && x < (long)ink->width && y < (long)ink->height &&
+           nw_ink_has(ink, (size_t)x, ink->height - 1 - (size_t)y);
 }
 
 /* Distance from p to the unit edge that starts at (x, y). */

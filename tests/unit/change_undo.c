@@ -67,19 +67,26 @@ START_TEST(no_disc_is_run_far)
 }
 END_TEST
 
+/* Bars that have room are made wide; with so many more that have none, from x on, nothing moves. */
+static nw_widened none_moves(nw_drawing *drawing, size_t roomy, double x, int more)
+{
+    nw_widened few = widened(drawing, BIT, 0.9);
+    ck_assert_uint_eq(pinch_count(&few.before), roomy);
+    ck_assert_uint_eq(pinch_count(&few.after), 0);
+    nw_widened_free(&few);
+    bars_add(drawing, x, more);
+    nw_widened w = widened(drawing, BIT, 0.9);
+    ck_assert_uint_eq(pinch_count(&w.before), roomy + (size_t)more);
+    all_as_it_was(drawing, &w);
+    return w;
+}
+
 /* Three bars have room, nine others have none: nothing moves, and of the three that is said. */
 START_TEST(nothing_moves_where_most_stay)
 {
     nw_drawing drawing = rooms();
     bars_add(&drawing, 20, 3);
-    nw_widened few = widened(&drawing, BIT, 0.9);
-    ck_assert_uint_eq(pinch_count(&few.before), 3);
-    ck_assert_uint_eq(pinch_count(&few.after), 0);
-    nw_widened_free(&few);
-    bars_add(&drawing, 80, 9);
-    nw_widened w = widened(&drawing, BIT, 0.9);
-    ck_assert_uint_eq(pinch_count(&w.before), 12);
-    all_as_it_was(&drawing, &w);
+    nw_widened w = none_moves(&drawing, 3, 80, 9);
     for (size_t i = 0; i < 12; i++) {
         ck_assert(w.notes[i].outcome == NW_STUCK || w.notes[i].outcome == NW_CONFLICT);
         ck_assert(!w.notes[i].undone || w.before.spots[i].at.x < 30);
@@ -96,14 +103,7 @@ START_TEST(nothing_moves_where_a_third_stays)
     nw_drawing drawing = rooms();
     bars_add(&drawing, 20, 3);
     bars_add(&drawing, 50, 3);
-    nw_widened few = widened(&drawing, BIT, 0.9);
-    ck_assert_uint_eq(pinch_count(&few.before), 6);
-    ck_assert_uint_eq(pinch_count(&few.after), 0);
-    nw_widened_free(&few);
-    bars_add(&drawing, 90, 5);
-    nw_widened w = widened(&drawing, BIT, 0.9);
-    ck_assert_uint_eq(pinch_count(&w.before), 11);
-    all_as_it_was(&drawing, &w);
+    nw_widened w = none_moves(&drawing, 6, 90, 5);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
 }

@@ -167,6 +167,17 @@ static uint8_t through_a_browser(uint8_t colour, uint8_t alpha)
     return alpha ? (uint8_t)floor(kept * 255 / alpha + 0.5) : 0;
 }
 
+static nw_picture picture_of(const uint8_t *rgba, uint32_t side, nw_ink_kind ink)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = ink;
+    nw_pixels pixels = {.rgba = rgba, .width = side, .height = side};
+    nw_picture picture;
+    nw_error error;
+    ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &picture, &error), NW_OK);
+    return picture;
+}
+
 START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
 {
     enum { SIDE = 64, COUNT = SIDE * SIDE };
@@ -184,14 +195,8 @@ START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
     }
     ck_assert_uint_gt(changed, COUNT);
     for (int ink = 0; ink < 3; ink++) {
-        nw_picture_options options = nw_picture_defaults();
-        options.ink = (nw_ink_kind[]){NW_INK_DARK, NW_INK_ALPHA, NW_INK_COLOUR}[ink];
-        nw_picture one, other;
-        nw_error error;
-        nw_pixels pixels = {.rgba = stored, .width = SIDE, .height = SIDE};
-        ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &one, &error), NW_OK);
-        pixels.rgba = browsers;
-        ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &other, &error), NW_OK);
+        nw_ink_kind kind = (nw_ink_kind[]){NW_INK_DARK, NW_INK_ALPHA, NW_INK_COLOUR}[ink];
+        nw_picture one = picture_of(stored, SIDE, kind), other = picture_of(browsers, SIDE, kind);
         ck_assert_mem_eq(one.density, other.density, COUNT);
         nw_picture_free(&one);
         nw_picture_free(&other);
@@ -212,13 +217,8 @@ START_TEST(a_picture_that_is_turned_has_the_same_colours)
         memcpy(upright + 4 * (size_t)i, pixel, 4);
         memcpy(turned + 4 * (size_t)(x * SIDE + y), pixel, 4);
     }
-    nw_picture_options options = nw_picture_defaults();
-    nw_picture one, other;
-    nw_error error;
-    nw_pixels pixels = {.rgba = upright, .width = SIDE, .height = SIDE};
-    ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &one, &error), NW_OK);
-    pixels.rgba = turned;
-    ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &other, &error), NW_OK);
+    nw_picture one = picture_of(upright, SIDE, NW_INK_AUTO);
+    nw_picture other = picture_of(turned, SIDE, NW_INK_AUTO);
     ck_assert_int_eq(one.ink, other.ink);
     ck_assert_uint_eq(one.colours, other.colours);
     for (int i = 0; i < COUNT; i++)

@@ -97,15 +97,16 @@ void nw_ramp_clear_tone(const uint8_t *values, uint32_t width, uint32_t height, 
     double low = fmin(ramp->ink, ramp->paper), high = fmax(ramp->ink, ramp->paper);
     int spread = (int)(high - low) / TONE_SPREAD;
     uint32_t step = 1 + (uint32_t)((double)width * height / LOOKED_AT);
+    int from = (int)ceil(ramp->crossing - 2 * spread), to = (int)(ramp->crossing + 2 * spread);
     size_t below = 0, above = 0, beyond = 0, looked = 0;
     double sum = 0;
     for (uint32_t y = TONE_APART; spread > 0 && y + TONE_APART < height; y += step) {
         for (uint32_t x = TONE_APART; x + TONE_APART < width; x++) {
             const uint8_t *at = values + (size_t)y * width + x;
-            double off = *at - ramp->crossing;
             looked++;
-            if (fabs(off) > 2 * spread || !lies_among(at, width, spread))
+            if (*at < from || *at > to || !lies_among(at, width, spread))
                 continue;
+            double off = *at - ramp->crossing;
             beyond += fabs(off) > spread;
             below += off >= -spread && off < 0;
             above += off <= spread && off > 0;
