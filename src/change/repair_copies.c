@@ -54,8 +54,8 @@ static uint32_t group_of(const copies *c, uint32_t step)
     return step;
 }
 
-/* What is within reach of a step that moves: of its group if that moves too; second: among the
- * group's members. */
+/* What is within reach of a step that moves is of its group if that moves too; of what does not,
+ * whose image tells whether it is known, second: it is among the group's members. */
 static bool near_take(copies *c, uint32_t step, double reach, bool second)
 {
     nw_box about = nw_box_of(c->art->boxes[step].min, c->art->boxes[step].max, reach);
@@ -65,13 +65,14 @@ static bool near_take(copies *c, uint32_t step, double reach, bool second)
     while (nw_walk_next(&walk, &other)) {
         c->spent->done += NEAR_WORK;
         uint32_t one = group_of(c, step);
-        if (second) {
-            member m = {one, other};
-            if (!nw_push(&c->members, &c->count, &c->capacity, &m, sizeof m))
-                return false;
-        } else if (c->group[other] != NW_HELD) {
+        if (c->group[other] != NW_HELD) {
             uint32_t two = group_of(c, other);
             c->group[one < two ? two : one] = one < two ? one : two;
+        } else if (second && c->image[other] != one) {
+            member m = {one, other};
+            c->image[other] = one;
+            if (!nw_push(&c->members, &c->count, &c->capacity, &m, sizeof m))
+                return false;
         }
     }
     return true;
@@ -85,20 +86,25 @@ static int by_member(const void *p, const void *q)
     return (a->step > b->step) - (a->step < b->step);
 }
 
+/* The steps that move are gone through by groups, so that each group's others are found once. */
 static bool groups_make(copies *c, const bool *near, double reach)
 {
     bool good = true;
-    size_t n = c->art->step_count, kept = 0;
-    for (uint32_t k = 0; k < n; k++)
+    size_t n = c->art->step_count;
+    for (uint32_t k = 0; k < n; k++) {
         c->group[k] = near[k] ? k : NW_HELD;
-    for (int second = 0; second < 2; second++)
-        for (uint32_t k = 0; k < n && good; k++)
-            good = !near[k] || near_take(c, k, reach, second);
+        c->image[k] = NW_HELD;
+    }
+    for (uint32_t k = 0; k < n && good; k++)
+        good = !near[k] || near_take(c, k, reach, false);
+    for (uint32_t k = 0; k < n && good; k++) {
+        member m = {near[k] ? group_of(c, k) : NW_HELD, k};
+        good = !near[k] || nw_push(&c->members, &c->count, &c->capacity, &m, sizeof m);
+    }
     nw_sort(c->members, c->count, sizeof *c->members, by_member);
-    for (size_t k = 0; k < c->count; k++)
-        if (!kept || by_member(&c->members[kept - 1], &c->members[k]) != 0)
-            c->members[kept++] = c->members[k];
-    c->count = kept;
+    for (size_t k = 0, moving = c->count; k < moving && good; k++)
+        good = near_take(c, c->members[k].step, reach, true);
+    nw_sort(c->members, c->count, sizeof *c->members, by_member);
     return good;
 }
 
