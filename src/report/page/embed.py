@@ -2,17 +2,14 @@
 art: narrows.html.
 
 usage: embed.py OUT                                       there is no page
-       embed.py OUT NARROWS.html page.html page.css engine.wasm rescue.js unpack.js SCRIPT.js...
+       embed.py OUT NARROWS.html page.html page.css engine.wasm rescue.js expand.js unpack.js SCRIPT.js...
 
 @STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
 @DATA@ when a page is written, so the text is cut there."""
 import functools
+import lzma
 import re
-import shutil
-import subprocess
 import sys
-import tempfile
-import zlib
 
 FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
          '@DATA@': 'REPORT_PAGE_DATA', '@STILL@': 'REPORT_PAGE_STILL'}
@@ -47,22 +44,14 @@ def lean_style(path):
     return re.sub(r' *([{};,]) *\n*| *(:) ', r'\1\2', lean(path)).replace(';}', '}')
 
 
-def deflated(data):
-    """A twentieth shorter where zopfli, which takes its time, is there."""
-    zopfli = shutil.which('zopfli')
-    if not zopfli:
-        packer = zlib.compressobj(9, wbits=-15, memLevel=9)
-        return packer.compress(data) + packer.flush()
-    with tempfile.NamedTemporaryFile() as file:
-        file.write(data)
-        file.flush()
-        return subprocess.run([zopfli, '--deflate', '--i15', '-c', file.name], stdout=subprocess.PIPE, check=True).stdout
+# As expand.js has it.
+LZMA = [{'id': lzma.FILTER_LZMA1, 'preset': 9 | lzma.PRESET_EXTREME, 'lc': 3, 'lp': 0, 'pb': 0, 'nice_len': 273}]
 
 
 @functools.cache  # both pages hold the same
 def packed(data):
     """In letters as page_packed.c has them."""
-    data = deflated(data)
+    data = lzma.compress(data, format=lzma.FORMAT_RAW, filters=LZMA)
     bits, letters = 8 * len(data), ''.join(chr(code) for code in range(33, 127) if chr(code) not in '"<\\')
     text = []
     for at in range(0, len(data), 13 * 8):  # 64 pairs
@@ -74,12 +63,12 @@ def packed(data):
     return ''.join(text)
 
 
-def parts(without, html, style, engine, rescue, unpack, scripts):
+def parts(without, html, style, engine, rescue, expand, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
         wasm = packed(file.read())
     code = '\n'.join(lean(path) for path in scripts)
-    inside = {'@WITHOUT@': without, '@STYLE@': lean_style(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(unpack),
+    inside = {'@WITHOUT@': without, '@STYLE@': lean_style(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(expand) + lean(unpack),
               '@CODE@': packed(code.encode())}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):
@@ -103,10 +92,10 @@ def literal(text):
 
 def main():
     out, empty, inputs = sys.argv[1], sys.argv[2:3], sys.argv[3:]
-    cut = parts(WITHOUT['art'], *inputs[:5], inputs[5:]) if inputs else [['', 'REPORT_PAGE_END']]
+    cut = parts(WITHOUT['art'], *inputs[:6], inputs[6:]) if inputs else [['', 'REPORT_PAGE_END']]
     if inputs:
         with open(*empty, 'w', encoding='utf-8') as file:
-            for text, fill in parts(WITHOUT['no art'], *inputs[:5], inputs[5:]):
+            for text, fill in parts(WITHOUT['no art'], *inputs[:6], inputs[6:]):
                 file.write(text + WITHOUT_ART[fill])
     with open(out, 'w', encoding='ascii') as file:
         file.write('/* Made by embed.py. */\n#include <report/page/page_parts.h>\n\n')

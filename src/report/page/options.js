@@ -5,7 +5,7 @@ let front = null, table = null; // an engine that answers at once, for what take
 let inch = false; // words in inches
 
 async function frontStart() {
-    const module = await WebAssembly.compile(await unpacked(by("engine").textContent)); // once, for all workers
+    const module = await WebAssembly.compile(expand(bytesOfLetters(by("engine").textContent))); // once, for all workers
     front = Object.assign(await engineMade(module), { module });
     table = new Map(front.table().map((row) => [row.name, row]));
 }

@@ -1,5 +1,5 @@
-// The page's code, its engine and its data travel deflated, in letters as page_packed.c has them. Browsers of 2023 and later inflate them by
-// themselves; for the others there is the method of RFC 1951 (Deutsch, 1996) in its shortest form.
+// What the page is about travels deflated, in letters as page_packed.c has them. Browsers of 2023 and later inflate it by themselves; for the
+// others there is the method of RFC 1951 (Deutsch, 1996) in its shortest form.
 function bytesOf(base64) {
     return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 }
@@ -66,6 +66,7 @@ function inflate(data, most = Infinity) {
         held = count = 0;
         const length = data[at] | data[at + 1] << 8;
         at += 4;
+        if (at + length > data.length) throw new Error("the data ends too early");
         for (let k = 0; k < length; k++) put(data[at++]);
     };
     const usual = () => [Array.from({ length: 288 }, (_, k) => k < 144 ? 8 : k < 256 ? 9 : k < 280 ? 7 : 8), Array(30).fill(5)];
@@ -128,11 +129,9 @@ function dataOf(bytes) {
 }
 
 let written = null; // null: no art yet
-const [codeLetters, dataLetters] = ["code", "data"].map((id) => document.getElementById(id).textContent);
-Promise.all([unpacked(codeLetters), dataLetters ? unpacked(dataLetters).then(dataOf) : null]).then(([bytes, data]) => {
-    written = data;
-    const script = document.createElement("script");
-    script.textContent = new TextDecoder().decode(bytes);
-    document.body.append(script);
-}).catch(() => rescue("This browser cannot run this page."));
+(async () => {
+    const [code, data] = ["code", "data"].map((id) => document.getElementById(id).textContent);
+    if (data) written = dataOf(await unpacked(data));
+    document.body.append(Object.assign(document.createElement("script"), { textContent: new TextDecoder().decode(expand(bytesOfLetters(code))) }));
+})().catch(() => rescue("This browser cannot run this page."));
 document.documentElement.dataset.starts = "";
