@@ -235,19 +235,19 @@ void nw_rigid_add(nw_energy *energy);
 /* ---- shifts of whole outlines (repair_shifts.c) -----------------------------------------------
  */
 
-/* By the drawing's paths: */
+/* Of a path of the drawing. */
 typedef struct {
-    uint32_t *unknown;  /* the first of its shift, beyond its piece's; NW_HELD: none of its own */
-    uint32_t *of_piece; /* of a hole: the outline of the piece that has it; NW_HELD: none */
-    nw_point *so_far;   /* how far it has shifted, as a whole, so far */
-} nw_shifts;
+    uint32_t unknown;  /* the first of its shift, beyond its piece's; NW_HELD: none of its own */
+    uint32_t of_piece; /* of a hole: the outline of the piece that has it; NW_HELD: none */
+    nw_point so_far;   /* how far it has shifted, as a whole, so far */
+} nw_shift;
 
-/* Adds what they cost, with unknowns of their own. */
-nw_status nw_shifts_add(nw_energy *energy, nw_shifts *shifts, nw_error *error);
-void nw_shifts_free(nw_shifts *shifts);
+/* Adds what the shifts of all paths cost, with unknowns of their own, and returns them, to be freed
+ * by the caller; NULL: memory ran out. */
+nw_shift *nw_shifts_add(nw_energy *energy);
 
 /* Takes the shift of a path from the last form. */
-void nw_shifts_term(const nw_shifts *shifts, nw_forms *forms, uint32_t path, uint32_t axis);
+void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, uint32_t axis);
 
 /* The points that are this step's alone; their count. */
 int nw_step_points(const nw_moving_art_step *step, uint32_t points[3]);

@@ -216,27 +216,6 @@ static void joint_add(nw_energy *w, uint32_t i)
         bend_add(w, in, out, KINK);
 }
 
-/* What lies on the edge of the art's box stays on it, if it can. */
-static void box_add(nw_energy *w)
-{
-    const nw_moving_art *art = w->art;
-    nw_box box = w->box;
-    double weight = EDGE / (w->bit * w->bit);
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        nw_point at = rest_of(w, p);
-        bool x = fmin(at.x - box.min.x, box.max.x - at.x) < NW_EDGE_MM;
-        bool y = fmin(at.y - box.min.y, box.max.y - at.y) < NW_EDGE_MM;
-        if (x) {
-            nw_forms_row(w->forms, weight, 0);
-            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){1, 0});
-        }
-        if (y) {
-            nw_forms_row(w->forms, weight, 0);
-            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){0, 1});
-        }
-    }
-}
-
 /* Was the step part of a place to be widened that stays since? */
 static bool is_refused(const nw_moving_art *art, uint32_t step)
 {
@@ -258,17 +237,26 @@ static bool *refused_points(const nw_moving_art *art)
     return refused;
 }
 
-/* What a point's moves weigh, by a bit; of what is not refused, beyond its outline's shift. */
-static void move_add(nw_energy *w, const nw_shifts *shifts, uint32_t path, uint32_t p, bool refused,
+/* Does the point lie on an edge of the art's box that is at right angles to the axis? */
+static bool on_edge(const nw_energy *w, uint32_t p, bool upright)
+{
+    nw_point low = nw_minus(rest_of(w, p), w->box.min), high = nw_minus(w->box.max, rest_of(w, p));
+    return (upright ? fmin(low.y, high.y) : fmin(low.x, high.x)) < NW_EDGE_MM;
+}
+
+/* What a point's moves weigh, by a bit; of what is not refused, beyond its outline's shift. What
+ * lies on the edge of the art's box stays on it, if it can. */
+static void move_add(nw_energy *w, const nw_shift *shifts, uint32_t path, uint32_t p, bool refused,
                      bool settled)
 {
     const nw_moving_art *art = w->art;
-    nw_point own = nw_minus(nw_moving_art_move(art, p), shifts->so_far[path]);
+    nw_point own = nw_minus(nw_moving_art_move(art, p), shifts[path].so_far);
     double square = w->bit * w->bit;
     double weight = refused ? REFUSED : nw_move_weight(own, w->bit);
     for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
         uint32_t unknown = art->unknown[p] + axis;
-        nw_forms_row(w->forms, art->stiff[p] * weight / square, 0);
+        double edge = on_edge(w, p, axis) ? EDGE : 0;
+        nw_forms_row(w->forms, (art->stiff[p] * weight + edge) / square, 0);
         nw_moving_art_rest_term(art, w->forms, p, (nw_point){axis == 0, axis == 1});
         if (!refused)
             nw_shifts_term(shifts, w->forms, path, axis);
@@ -281,20 +269,17 @@ static void move_add(nw_energy *w, const nw_shifts *shifts, uint32_t path, uint3
 
 static nw_status moves_add(nw_energy *w, bool settled, nw_error *error)
 {
-    nw_shifts shifts;
-    nw_status status = nw_shifts_add(w, &shifts, error);
-    if (status != NW_OK)
-        return status;
-    bool *refused = refused_points(w->art);
-    for (uint32_t i = 0; refused && i < w->art->step_count; i++) {
+    nw_shift *shifts = nw_shifts_add(w);
+    bool *refused = refused_points(w->art), good = shifts && refused;
+    for (uint32_t i = 0; good && i < w->art->step_count; i++) {
         uint32_t points[3], path = w->art->steps[i].path;
         int count = nw_step_points(&w->art->steps[i], points);
         for (int k = 0; k < count; k++)
-            move_add(w, &shifts, path, points[k], refused[points[k]], settled);
+            move_add(w, shifts, path, points[k], refused[points[k]], settled);
     }
-    nw_shifts_free(&shifts);
+    free(shifts);
     free(refused);
-    return refused ? NW_OK : nw_fail_memory(error, "the walls' equations");
+    return good ? NW_OK : nw_fail_memory(error, "the walls' equations");
 }
 
 nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settled, nw_forms *energy,
@@ -310,7 +295,6 @@ nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settle
             joint_add(&w, i);
     }
     nw_status status = moves_add(&w, settled, error);
-    box_add(&w);
     if (status == NW_OK)
         status = nw_arcs_add(&w, error);
     nw_rigid_add(&w);

@@ -1,8 +1,9 @@
 /*
- * Outlines of which all may move, and that do not reach the edge of the art's box -> a shift of
- * each as a whole, with unknowns of its own: its points' moves are charged for by what they leave
- * of it, and the shift by how long the outline is. So what is small beside a long wall makes way as
- * a whole, and is neither bent nor bends the wall. The holes of a piece go along with it.
+ * Outlines of which all may move -> a shift of each as a whole, with unknowns of its own: its
+ * points' moves are charged for by what they leave of it, and the shift by how long the outline is,
+ * and more where that takes it from the edge of the art's box or beyond it. So what is small beside
+ * a long wall makes way as a whole, and is neither bent nor bends the wall. The holes of a piece go
+ * along with it.
  */
 #include <change/repair.h>
 
@@ -18,20 +19,13 @@
 #define LENGTH_BITS 10.0
 #define SHIFT_SHARE 0.4
 #define EVEN_TIMES 10.0
+#define ACROSS_TIMES 1e3
 #define POINTS_MOST 600 /* of an outline that shifts: beyond, that is as dear as all its points */
 
 double nw_move_weight(nw_point move, double bit)
 {
     double much = nw_length(move) / (MUCH_BITS * bit);
     return MOVE_LEAST + MOVE / (1 + much * much);
-}
-
-void nw_shifts_free(nw_shifts *shifts)
-{
-    free(shifts->unknown);
-    free(shifts->of_piece);
-    free(shifts->so_far);
-    *shifts = (nw_shifts){0};
 }
 
 int nw_step_points(const nw_moving_art_step *s, uint32_t points[3])
@@ -74,19 +68,6 @@ static outline_sums sums_of(const nw_moving_art *art, uint32_t first, uint32_t e
     return sums;
 }
 
-static nw_status shifts_alloc(const nw_moving_art *art, nw_shifts *shifts, nw_error *error)
-{
-    size_t paths = art->drawing.count;
-    shifts->unknown = nw_alloc(paths, sizeof *shifts->unknown);
-    shifts->of_piece = nw_alloc(paths, sizeof *shifts->of_piece);
-    shifts->so_far = nw_alloc(paths, sizeof *shifts->so_far);
-    if (!shifts->unknown || !shifts->of_piece || !shifts->so_far) {
-        nw_shifts_free(shifts);
-        return nw_fail_memory(error, "the outlines' shifts");
-    }
-    return NW_OK;
-}
-
 /* Of a row each is to give way a little, and not one of them far. */
 static double shift_weight(nw_point shift, double bit)
 {
@@ -94,67 +75,67 @@ static double shift_weight(nw_point shift, double bit)
     return SHIFT_SHARE * nw_move_weight(less, bit);
 }
 
-static bool reaches_edge(const nw_energy *w, nw_box box)
+/* How many times dearer the shift is where it takes the outline from an edge of the art, or beyond;
+ * and of one that reaches from edge to edge. */
+static double edge_times(double before, double beyond)
 {
-    return fmin(fmin(box.min.x - w->box.min.x, w->box.max.x - box.max.x),
-                fmin(box.min.y - w->box.min.y, w->box.max.y - box.max.y)) < NW_EDGE_MM;
+    return fmax(before, beyond) < NW_EDGE_MM ? ACROSS_TIMES
+                                             : 1 + (fmin(before, beyond) < NW_EDGE_MM);
 }
 
 /* Numbers the shifts, and charges for them; those of holes are beyond their piece's. */
-static void shifts_number(nw_energy *w, nw_shifts *shifts)
+static void shifts_number(nw_energy *w, nw_shift *shifts)
 {
     const nw_moving_art *art = w->art;
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
-        uint32_t path = art->steps[first].path, piece = shifts->of_piece[path];
+        nw_shift *shift = &shifts[art->steps[first].path];
         outline_sums sums = sums_of(art, first, end);
-        if (piece != NW_HELD)
-            shifts->so_far[path] = shifts->so_far[piece];
-        if (!sums.free || sums.count > POINTS_MOST || reaches_edge(w, sums.box))
+        if (shift->of_piece != NW_HELD)
+            shift->so_far = shifts[shift->of_piece].so_far;
+        if (!sums.free || sums.count > POINTS_MOST)
             continue;
-        nw_point own = nw_minus(sums.mean, shifts->so_far[path]);
+        nw_point own = nw_minus(sums.mean, shift->so_far);
         double points = fmax(1, sums.length / (LENGTH_BITS * w->bit));
         points = fmin(points, (double)sums.count) * sums.stiff;
-        shifts->unknown[path] = (uint32_t)w->unknowns;
-        shifts->so_far[path] = sums.mean;
+        shift->unknown = (uint32_t)w->unknowns;
+        shift->so_far = sums.mean;
         w->unknowns += 2;
+        const double edge[2] = {
+            edge_times(sums.box.min.x - w->box.min.x, w->box.max.x - sums.box.max.x),
+            edge_times(sums.box.min.y - w->box.min.y, w->box.max.y - sums.box.max.y)};
         for (uint32_t axis = 0; axis < 2; axis++) {
-            nw_forms_row(w->forms, points * shift_weight(own, w->bit), 0);
-            nw_forms_term(w->forms, shifts->unknown[path] + axis, 1 / w->bit);
+            nw_forms_row(w->forms, edge[axis] * points * shift_weight(own, w->bit), 0);
+            nw_forms_term(w->forms, shift->unknown + axis, 1 / w->bit);
         }
     }
 }
 
-void nw_shifts_term(const nw_shifts *shifts, nw_forms *forms, uint32_t path, uint32_t axis)
+void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, uint32_t axis)
 {
-    uint32_t piece = shifts->of_piece[path];
-    if (shifts->unknown[path] != NW_HELD)
-        nw_forms_term(forms, shifts->unknown[path] + axis, -1);
-    if (piece != NW_HELD && shifts->unknown[piece] != NW_HELD)
-        nw_forms_term(forms, shifts->unknown[piece] + axis, -1);
+    for (; path != NW_HELD; path = shifts[path].of_piece)
+        if (shifts[path].unknown != NW_HELD)
+            nw_forms_term(forms, shifts[path].unknown + axis, -1);
 }
 
 /* Which outline is that of the piece of which each path is a hole. */
-static void pieces_find(const nw_moving_art *art, nw_shifts *shifts)
+static void pieces_find(const nw_moving_art *art, nw_shift *shifts)
 {
     const nw_drawing *drawing = &art->drawing;
     for (uint32_t path = 0, outer = NW_HELD; path < drawing->count; path++) {
         const nw_path *own = &drawing->paths[path];
         outer = own->hole ? outer : path;
         bool has = own->hole && outer != NW_HELD && drawing->paths[outer].piece == own->piece;
-        shifts->of_piece[path] = has ? outer : NW_HELD;
+        shifts[path] = (nw_shift){.unknown = NW_HELD, .of_piece = has ? outer : NW_HELD};
     }
 }
 
-nw_status nw_shifts_add(nw_energy *w, nw_shifts *shifts, nw_error *error)
+nw_shift *nw_shifts_add(nw_energy *w)
 {
-    const nw_moving_art *art = w->art;
-    nw_status status = shifts_alloc(art, shifts, error);
-    if (status != NW_OK)
-        return status;
-    for (size_t path = 0; path < art->drawing.count; path++)
-        shifts->unknown[path] = NW_HELD;
-    pieces_find(art, shifts);
-    shifts_number(w, shifts);
-    return NW_OK;
+    nw_shift *shifts = nw_alloc(w->art->drawing.count, sizeof *shifts);
+    if (shifts) {
+        pieces_find(w->art, shifts);
+        shifts_number(w, shifts);
+    }
+    return shifts;
 }

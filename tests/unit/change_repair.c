@@ -347,7 +347,7 @@ START_TEST(what_would_be_lost_moves_as_a_whole)
                                           {{3.25, 2.24}, {2.01, 4.05}, {4.82, 5.18}}};
     double areas[2];
     keeps_hole(curves, areas);
-    ck_assert_double_eq_tol(areas[1], areas[0], 0.01 * areas[0]);
+    ck_assert_double_eq_tol(areas[1], areas[0], 0.02 * areas[0]);
 }
 END_TEST
 
@@ -804,9 +804,10 @@ START_TEST(what_touches_the_dropped_stays)
 }
 END_TEST
 
-START_TEST(a_small_piece_beside_a_wall_makes_way_as_a_whole)
+/* A sliver beside the bulging edge of a plate, which its own ends hold. Its shift, but for which it
+ * stays about as it was; the plate's edge is not bent for it. */
+static nw_point sliver_shift(bool inner)
 {
-    /* A sliver beside the bulging edge of a plate, which its own ends hold. */
     nw_drawing drawing = {.width = 120, .height = 40};
     const nw_point edge[4] = {{120, 12}, {90, 20}, {30, 20}, {0, 12}};
     nw_path plate = {.start = {0, 0}, .closed = true};
@@ -815,19 +816,26 @@ START_TEST(a_small_piece_beside_a_wall_makes_way_as_a_whole)
               nw_path_line(&plate, plate.start) && nw_drawing_add(&drawing, &plate));
     const nw_point sliver[] = {{50, 19.2}, {70, 19.2}, {72, 21}, {70, 22}, {50, 22}, {48, 21}};
     round_add(&drawing, sliver, 6, false, 1);
-    box_add(&drawing, 0, 39, 120, 40, 2); /* so that the sliver is not at the art's edge */
+    if (inner)
+        box_add(&drawing, 0, 39, 120, 40, 2);
     nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
     ck_assert_uint_eq(pinches_widened(&w), 1);
     nw_point shift = nw_minus(w.drawing.paths[1].start, drawing.paths[1].start);
-    ck_assert_double_ge(shift.y, 1);
     for (size_t k = 0; k < 6; k++) {
         nw_point to = nw_plus(drawing.paths[1].steps[k].to, shift, 1);
-        ck_assert_double_le(nw_distance(w.drawing.paths[1].steps[k].to, to), 0.3);
+        ck_assert_double_le(nw_distance(w.drawing.paths[1].steps[k].to, to), inner ? 0.3 : 0.5);
     }
     nw_point top = nw_step_at(edge[0], &w.drawing.paths[0].steps[2], 0.5);
-    ck_assert_double_ge(top.y, 17.2);
+    ck_assert_double_ge(top.y, inner ? 17.2 : 16.8);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
+    return shift;
+}
+
+START_TEST(a_small_piece_beside_a_wall_makes_way_as_a_whole)
+{
+    ck_assert_double_ge(sliver_shift(true).y, 1);
+    ck_assert_double_ge(sliver_shift(false).y, 0.6); /* to where the art becomes higher by it */
 }
 END_TEST
 
