@@ -16,6 +16,7 @@
 #define OPPOSITE -0.5     /* cosine of the angle between a disc's contacts: over 120 degrees */
 #define FACING -0.85      /* the same for places that are only to stay wide enough */
 #define LOOK 0.65         /* radius of the largest disc of interest, in wanted widths */
+#define EVEN_SINE 1e-3    /* of the angle between lines that run along one another */
 #define FAN_RAD 0.2       /* between the normals that are tried round a corner */
 #define TIP_SHARE 0.75    /* of the area that a blind leg of even width has: less is a tip */
 #define CORNER_SHARE 0.9  /* the same where it is no deeper than wide: less is a corner */
@@ -267,31 +268,55 @@ static void corner_look(nw_pair_side *w, uint32_t i)
     }
 }
 
-/* Pairs that begin on the segments from first to before end, which are one step; on one that stays
- * none does, they begin on the other. Chords may be much shorter than places need be apart. */
-static void step_look(nw_pair_side *w, uint32_t first, uint32_t end)
+/* The step on which a segment of the border lies; does its step begin there? */
+static size_t step_of(const nw_pair_side *w, uint32_t segment)
+{
+    return nw_pair_place(w, segment, 0).step;
+}
+
+static bool step_begins(const nw_pair_side *w, uint32_t i)
 {
     const nw_border *b = w->border;
-    size_t step = w->places[first].step;
-    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step]))
+    size_t step = step_of(w, i);
+    return step != NOWHERE && (step != step_of(w, b->prev[i]) ||
+                               (i == b->starts[b->ring[i]] &&
+                                nw_moving_art_following(w->repair->art, (uint32_t)step) == step));
+}
+
+/* Pairs that begin on the step that begins with this segment; on one that stays none does, they
+ * begin on the other. Chords may be much shorter than places need be apart. */
+static void step_look(nw_pair_side *w, uint32_t i)
+{
+    const nw_border *b = w->border;
+    if (!is_free(w->repair->art, &w->repair->art->steps[step_of(w, i)]))
         return;
-    double length = 0, before = 0;
-    for (uint32_t i = first; i < end; i++)
-        length += b->length[i];
+    double length = b->length[i], before = 0;
+    for (uint32_t j = b->next[i]; !step_begins(w, j); j = b->next[j])
+        length += b->length[j];
     int parts = (int)ceil(length / w->spacing), k = 0;
-    for (uint32_t i = first; i < end; before += b->length[i++]) {
+    bool last;
+    do {
+        last = step_begins(w, b->next[i]);
         for (; k < parts; k++) {
             double along = length * (k + 0.5) / parts - before;
-            if (along > b->length[i] && i + 1 < end)
+            if (along > b->length[i] && !last)
                 break;
             spot_on p = place_of(w, i, nw_border_at(b, i, along));
             place_look(w, &p, nw_left(b->along[i]));
         }
         corner_look(w, i);
-    }
+        before += b->length[i];
+        i = b->next[i];
+    } while (!last);
 }
 
 /* ---- one side -------------------------------------------------------------------------------- */
+
+/* Do the two lie on lines that run along one another? Then any of many lines is the shortest. */
+static bool is_even(const nw_pair_side *w, uint32_t one, uint32_t other)
+{
+    return fabs(nw_cross(w->border->along[one], w->border->along[other])) < EVEN_SINE;
+}
 
 /* The shortest lines of pinches, which may end at corners. */
 static void shortest_add(nw_pair_side *w)
@@ -305,7 +330,8 @@ static void shortest_add(nw_pair_side *w)
             isinf(nw_border_nearest(w->border, spot->to, INFINITY, &other, &foot)))
             continue;
         spot_on p = place_of(w, one, spot->from), q = place_of(w, other, spot->to);
-        if (!nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) && spot->width > NW_MERGE_MM)
+        if (!is_even(w, one, other) && !nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) &&
+            spot->width > NW_MERGE_MM)
             condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width, false);
     }
 }
@@ -315,13 +341,9 @@ static nw_status side_pairs(nw_pair_side *w, const nw_region *region, const nw_s
     nw_status status = nw_pair_side_make(w, region, of);
     if (status == NW_OK) {
         const nw_border *b = w->border;
-        for (uint32_t i = 0, end; i < b->count; i = end) {
-            end = i + 1;
-            while (end < b->count && b->ring[end] == b->ring[i] &&
-                   w->places[end].step == w->places[i].step)
-                end++;
-            step_look(w, i, end);
-        }
+        for (uint32_t i = 0; i < b->count; i++)
+            if (step_begins(w, i))
+                step_look(w, i);
         shortest_add(w);
         status = w->conditions->failed ? nw_fail_memory(w->error, "opposite walls") : NW_OK;
     }

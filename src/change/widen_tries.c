@@ -10,7 +10,7 @@
 
 #define FORMS_SHARE 0.3  /* of it after which what is lost is held at once */
 #define NEARLY 0.85      /* of the least width: what lacks no more is as good as done */
-#define PRESSES 2        /* before anything is given up, */
+#define PRESSES 3        /* before anything is given up, */
 #define PRESSED_SPOTS 8  /* where no more are bad, */
 #define PRESS_SHARE 0.75 /* within so much of the work */
 #define ON_MM 0.02       /* a place this near to a spot's walls is on them */
@@ -145,30 +145,37 @@ static void good_try_free(good_try *t)
     free(t->moves);
 }
 
-/* Before anything is given up: some rounds more, on from where it is, as long as fewer are bad. */
+/* Before anything is given up: some rounds more, on from where it is, as long as fewer are bad; and
+ * where none is by that, from the start with the same walls pressed. */
 static nw_status presses_try(nw_widening *w, const nw_drawing *drawing)
 {
     nw_status status = NW_OK;
     size_t bad = bad_count(w);
+    bool afresh = false;
     for (int k = 0; status == NW_OK && k < PRESSES && bad <= PRESSED_SPOTS; k++) {
-        if (nw_work_spent(w->spent) || !bad_press(w))
+        if (nw_work_spent(w->spent) || !(afresh || bad_press(w)))
             break;
         good_try was = {0};
         bool stopped = w->spent->stopped;
         try_exchange(w, &was);
+        if (afresh)
+            w->moves->round = w->moves->pressing = 0;
         status = moves_make(w, drawing, false);
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
         size_t now = status == NW_OK ? bad_count(w) : 0;
-        if (status == NW_OK && now >= bad) {
+        bool fewer = now < bad;
+        if (status == NW_OK && !fewer) {
             try_exchange(w, &was);
-            nw_repair_unpress(w->moves, w->moves->moves);
             w->spent->stopped = stopped;
+            if (afresh || k + 1 == PRESSES)
+                nw_repair_unpress(w->moves, w->moves->moves);
         }
         good_try_free(&was);
-        if (now >= bad)
+        if (!fewer && afresh)
             break;
-        bad = now;
+        afresh = !fewer;
+        bad = fewer ? now : bad;
     }
     return status;
 }
