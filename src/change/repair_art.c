@@ -5,6 +5,7 @@
 #include <change/repair.h>
 
 #include <math.h>
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -23,30 +24,45 @@ static void flat_free(nw_moving_art_flat *flat)
     *flat = (nw_moving_art_flat){.moves = flat->moves};
 }
 
+/* The art's own arrays: where it has them, how large an item is, and how many of them there are for
+ * each step; 0: one for each path. An arc has six unknowns of its own, a rigid outline four. */
+#define ARRAY(name, per_step)                                                                      \
+    {                                                                                              \
+        offsetof(nw_moving_art, name), sizeof *((nw_moving_art *)0)->name, per_step                \
+    }
+static const struct {
+    uint16_t at;
+    uint8_t size, per_step;
+} arrays[] = {
+    ARRAY(steps, 1),      ARRAY(points, 3),      ARRAY(rests, 3),    ARRAY(unknown, 3),
+    ARRAY(like, 3),       ARRAY(turns, 3),       ARRAY(rigid, 0),    ARRAY(frozen, 0),
+    ARRAY(held, 1),       ARRAY(blamed, 1),      ARRAY(pressed, 1),  ARRAY(crossed, 1),
+    ARRAY(boxes, 1),      ARRAY(moved_boxes, 1), ARRAY(kept, 3),     ARRAY(stiff, 3),
+    ARRAY(flat.moves, 3), ARRAY(marks[0], 1),    ARRAY(marks[1], 1), ARRAY(x, 20),
+};
+#define ARRAYS (sizeof arrays / sizeof *arrays)
+
+static bool arrays_make(nw_moving_art *art, size_t steps)
+{
+    bool good = true;
+    for (size_t i = 0; i < ARRAYS; i++) {
+        size_t count = arrays[i].per_step ? steps * arrays[i].per_step : art->drawing.count;
+        void *items = nw_alloc(count, arrays[i].size);
+        memcpy((char *)art + arrays[i].at, &items, sizeof items);
+        good = good && items;
+    }
+    return good;
+}
+
 void nw_moving_art_free(nw_moving_art *art)
 {
     flat_free(&art->flat);
-    free(art->flat.moves);
     nw_drawing_free(&art->drawing);
-    free(art->steps);
-    free(art->points);
-    free(art->rests);
-    free(art->unknown);
-    free(art->like);
-    free(art->turns);
-    free(art->rigid);
-    free(art->frozen);
-    free(art->held);
-    free(art->blamed);
-    free(art->pressed);
-    free(art->crossed);
-    free(art->boxes);
-    free(art->moved_boxes);
-    free(art->kept);
-    free(art->stiff);
-    free(art->x);
-    free(art->marks[0]);
-    free(art->marks[1]);
+    for (size_t i = 0; i < ARRAYS; i++) {
+        void *items;
+        memcpy(&items, (char *)art + arrays[i].at, sizeof items);
+        free(items);
+    }
     *art = (nw_moving_art){0};
 }
 
@@ -97,31 +113,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     *art = (nw_moving_art){.drawing = *drawing};
     *drawing = (nw_drawing){0};
     drawing = &art->drawing;
-    art->steps = nw_alloc(steps, sizeof *art->steps);
-    art->points = nw_alloc(3 * steps, sizeof *art->points);
-    art->rests = nw_alloc(3 * steps, sizeof *art->rests);
-    art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
-    art->like = nw_alloc(3 * steps, sizeof *art->like);
-    art->turns = nw_alloc(3 * steps, sizeof *art->turns);
-    art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
-    art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
-    art->held = nw_alloc(steps, sizeof *art->held);
-    art->blamed = nw_alloc(steps, sizeof *art->blamed);
-    art->pressed = nw_alloc(steps, sizeof *art->pressed);
-    art->crossed = nw_alloc(steps, sizeof *art->crossed);
-    art->boxes = nw_alloc(steps, sizeof *art->boxes);
-    art->moved_boxes = nw_alloc(steps, sizeof *art->moved_boxes);
-    art->kept = nw_alloc(3 * steps, sizeof *art->kept);
-    art->flat.moves = nw_alloc(3 * steps, sizeof *art->flat.moves);
-    art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
-    art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
-    art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
-    /* An arc has six unknowns of its own, a rigid outline four. */
-    art->x = nw_alloc(20 * steps, sizeof *art->x);
-    if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
-        !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
-        !art->held || !art->blamed || !art->pressed || !art->crossed || !art->boxes ||
-        !art->moved_boxes || !art->marks[0] || !art->marks[1] || !art->x) {
+    if (!arrays_make(art, steps)) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
