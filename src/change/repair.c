@@ -236,8 +236,8 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
 bool nw_ring_dropped(const nw_widening *w, size_t ring)
 {
     size_t miss = w->misses[ring];
-    return miss == NW_DUST ||
-           (miss != SIZE_MAX && nw_place_wanted(w, miss) && !nw_place_opened(w, miss));
+    return (miss == NW_DUST && !w->given_up) ||
+           (miss < NW_DUST && nw_place_wanted(w, miss) && !nw_place_opened(w, miss));
 }
 
 /* Are its outlines all that there is of it? */

@@ -374,7 +374,7 @@ nw_status nw_moves_try(nw_widening *widening, const nw_drawing *drawing);
 
 /* Takes back what moved for places that are still there all the same: no wall moves for nothing,
  * and where a third of the pinches stays none moves for the others. */
-nw_status nw_repair_undo(nw_widening *widening);
+nw_status nw_repair_undo(nw_widening *widening, const nw_drawing *drawing);
 
 /* Is this outline, a ring of the drawing as it was flattened, that of a whole piece or hole that is
  * lost and to be left out? */

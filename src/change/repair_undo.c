@@ -30,7 +30,6 @@ typedef struct {
     bool *there;        /* of places: still too narrow */
     bool *kept;         /* of outlines: something of them keeps its moves */
     uint32_t *first;    /* of places: a step about it that has moved; NW_HELD: none */
-    bool all;           /* everything goes back */
     size_t *last;       /* by name: the place that was counted last, and one more */
 } groups;
 
@@ -168,13 +167,12 @@ static bool groups_judge(groups *g)
 {
     there_find(g, g->there);
     abouts_each(g, false, walls_join);
-    g->all = g->w->given_up = many_stay(g);
-    bool any = false;
+    bool any = g->w->given_up = many_stay(g);
     abouts_each(g, false, group_count);
     abouts_each(g, true, group_count);
     for (uint32_t k = 0; k < g->art->step_count; k++) {
         g->back[k] = step_moved(g, k) && nw_set_root(g->group, k) == k &&
-                     (g->all || g->won[k] == 0 || g->lost[k] >= g->won[k]);
+                     (g->won[k] == 0 || g->lost[k] >= g->won[k]);
         any = any || g->back[k];
     }
     return any;
@@ -226,7 +224,7 @@ static bool worse_keep(groups *g, const nw_fit *after, size_t pinches, bool *wor
     bool any = false;
     for (uint32_t k = 0; k < g->art->step_count; k++)
         pinches += g->back[k] ? g->won[k] + g->lost[k] : 0;
-    *worse = !g->all && nw_pinches_of(after) > pinches;
+    *worse = nw_pinches_of(after) > pinches;
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
         bool bad = spot->form == NW_PINCH
@@ -262,12 +260,22 @@ static nw_status groups_return(groups *g)
         nw_fit_free(&w->out->after);
         w->work = work;
         w->out->after = after;
-        w->given_up = false;
         return NW_OK;
     }
     nw_drawing_free(&work);
     nw_fit_free(&after);
     return status;
+}
+
+/* All as it was, for it is given up: small pieces that made way, and dust, are there again too. */
+static nw_status all_return(nw_widening *w, const nw_drawing *drawing)
+{
+    nw_repair_free(w->moves);
+    nw_drawing_free(&w->work);
+    nw_status status = nw_repair_make(w, drawing, w->moves, w->error);
+    if (status == NW_OK)
+        status = nw_repair_draw(w->moves, &w->work, w->error);
+    return status == NW_OK ? nw_result_fit(w, &w->out->after) : status;
 }
 
 /* Says of places that were wide enough, and went back, that they did. */
@@ -278,7 +286,7 @@ static void undone_note(groups *g, bool *now)
         g->w->out->notes[i].undone = now[i] && !g->there[i] && nw_place_opened(g->w, i);
 }
 
-nw_status nw_repair_undo(nw_widening *w)
+nw_status nw_repair_undo(nw_widening *w, const nw_drawing *drawing)
 {
     nw_moving_art *art = w->moves->art;
     size_t steps = art->step_count, places = w->out->before.spot_count;
@@ -301,7 +309,7 @@ nw_status nw_repair_undo(nw_widening *w)
     if (good)
         neighbours_join(&g, owners);
     if (good && groups_judge(&g))
-        status = groups_return(&g);
+        status = w->given_up ? all_return(w, drawing) : groups_return(&g);
     if (good && status == NW_OK)
         undone_note(&g, now);
     free(now);

@@ -61,7 +61,7 @@ nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const nw_spo
 
 static nw_remedy place_remedy(const nw_widening *w, size_t i)
 {
-    if (w->yields[i])
+    if (w->yields[i] && !w->given_up)
         return NW_TRIM;
     return nw_spot_remedy(w->options, i, &w->out->before.spots[i]);
 }

@@ -172,7 +172,7 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))
         status = yielding_move(w, drawing);
     if (status == NW_OK && !w->only)
-        status = nw_repair_undo(w);
+        status = nw_repair_undo(w, drawing);
     return status == NW_OK && !is_enough(w) ? nw_rest_sweep(w) : status;
 }
 

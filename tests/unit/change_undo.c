@@ -109,6 +109,26 @@ START_TEST(nothing_moves_where_a_third_stays)
 }
 END_TEST
 
+/* The same with a small island, lost as a whole, that had made way for the bit: it stays too. */
+START_TEST(what_made_way_stays_where_nothing_moves)
+{
+    nw_drawing drawing = rooms();
+    hole_add(&drawing, 30, 47, 30.6, 47.6);
+    nw_widened alone = widened(&drawing, BIT, 0.9);
+    ck_assert_uint_eq(alone.dropped, 1);
+    nw_widened_free(&alone);
+    bars_add(&drawing, 20, 3);
+    bars_add(&drawing, 80, 9);
+    nw_widened w = widened(&drawing, BIT, 0.9);
+    all_as_it_was(&drawing, &w);
+    ck_assert_uint_eq(w.dropped, 0);
+    for (size_t i = 0; i < w.before.spot_count; i++)
+        ck_assert(!w.notes[i].yielded && w.notes[i].outcome != NW_WIDENED);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* Of four bars beside the art's edge two can be made wide, and a third of them half as much as it
  * has to be: as many stay, so that none moves. */
 START_TEST(walls_go_back_where_as_many_stay)
@@ -180,6 +200,7 @@ int main(void)
     const TTest *const tests[] = {no_disc_is_run_far,
                                   nothing_moves_where_most_stay,
                                   nothing_moves_where_a_third_stays,
+                                  what_made_way_stays_where_nothing_moves,
                                   walls_go_back_where_as_many_stay,
                                   what_is_nearly_round_keeps_its_form,
                                   what_is_small_stays_in_its_row};
