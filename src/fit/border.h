@@ -96,8 +96,11 @@ bool nw_border_clear(const nw_border *border, nw_point a, nw_point b, double ski
 
 /* The radius of the largest disc in the area that touches the border at t along segment i, up to
  * limit. What is no larger than `least` may come out as anything up to that: the search ends there.
+ * *blocker: any segment, which is asked first: best the one in the way of a place beside this one;
+ * then the one in its own way, where any is nearer than limit.
  * Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012); here exact for segments. */
-double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit);
+double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit,
+                      uint32_t *blocker);
 
 /* The same for any place p on the border and any unit normal into the area; below limit, also where
  * else the disc touches. */

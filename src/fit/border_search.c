@@ -107,17 +107,21 @@ static double ball_on(const nw_border *border, uint32_t j, nw_point p, nw_point 
     return radius;
 }
 
-double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit)
+double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit,
+                      uint32_t *blocker)
 {
     nw_point p = nw_border_at(border, i, t), n = nw_left(border->along[i]);
     nw_walk walk;
-    uint32_t j;
+    uint32_t j = *blocker;
+    if (j != i)
+        limit = nw_smaller(limit, ball_on(border, j, p, n));
     nw_walk_start(&walk, &border->tree, nw_box_round(nw_plus(p, n, limit), limit), p);
     while (limit > least && nw_walk_next(&walk, &j)) {
         double radius = j == i ? INFINITY : ball_on(border, j, p, n);
         if (radius >= limit)
             continue;
         limit = radius;
+        *blocker = j;
         nw_walk_disc(&walk, nw_plus(p, n, limit), limit);
     }
     return limit;

@@ -22,9 +22,10 @@
 #define WIDEST_TRIES 4000
 #define WIDEST_ROUNDS 24
 
-static double radius_at(const nw_border *border, uint32_t i, double t, double limit)
+static double radius_at(const nw_border *border, uint32_t i, double t, double limit,
+                        uint32_t *blocker)
 {
-    double exact = nw_border_ball(border, i, t, 0, limit);
+    double exact = nw_border_ball(border, i, t, 0, limit, blocker);
     if (exact >= limit)
         return limit;
     nw_point normal = nw_left(border->along[i]), foot;
@@ -52,10 +53,11 @@ static void segment_sample(const nw_border *border, uint32_t i, double spacing, 
 {
     size_t count = (size_t)pieces_of(border, i, spacing);
     double length = border->length[i] / (double)count;
+    uint32_t blocker = i;
     for (size_t k = 0; k < count; k++) {
         double t = ((double)k + 0.5) * length;
-        samples[k] =
-            (nw_sample){nw_border_at(border, i, t), 2 * radius_at(border, i, t, limit), length};
+        samples[k] = (nw_sample){nw_border_at(border, i, t),
+                                 2 * radius_at(border, i, t, limit, &blocker), length};
     }
 }
 
@@ -133,12 +135,12 @@ typedef struct {
 } widest;
 
 static void widest_try(const nw_border *border, uint32_t ring, double along, double limit,
-                       widest *best)
+                       uint32_t *blocker, widest *best)
 {
     along = fmin(fmax(along, 0), border->ring_length[ring]);
     uint32_t i = nw_border_segment(border, ring, along);
     double t = fmin(along - border->station[i], border->length[i]);
-    double radius = nw_border_ball(border, i, t, best->radius, limit);
+    double radius = nw_border_ball(border, i, t, best->radius, limit, blocker);
     if (radius <= best->radius)
         return;
     nw_point centre = nw_plus(nw_border_at(border, i, t), nw_left(border->along[i]), radius);
@@ -148,18 +150,19 @@ static void widest_try(const nw_border *border, uint32_t ring, double along, dou
 static widest widest_find(const nw_border *border, double limit)
 {
     widest best = {0};
+    uint32_t blocker = 0;
     double total = 0;
     for (size_t k = 0; k < border->ring_count; k++)
         total += border->ring_length[k];
     double step = total / WIDEST_TRIES;
     for (uint32_t k = 0; k < border->ring_count; k++)
         for (double at = step / 2; at - step / 2 < border->ring_length[k]; at += step)
-            widest_try(border, k, at, limit, &best);
+            widest_try(border, k, at, limit, &blocker, &best);
     for (int round = 0; round < WIDEST_ROUNDS; round++, step /= 2) {
         uint32_t ring = best.ring;
         double at = best.along;
         for (int k = -2; k <= 2; k++)
-            widest_try(border, ring, at + k * step / 2, limit, &best);
+            widest_try(border, ring, at + k * step / 2, limit, &blocker, &best);
     }
     return best;
 }

@@ -32,6 +32,7 @@ typedef struct {
     double step; /* from place to place */
     wall_ball peaks[PEAKS_MOST], largest;
     size_t peak_count;
+    uint32_t blocker; /* of the last disc */
 } ball_search;
 
 /* Even-odd, over all walls of a residue without contacts. */
@@ -57,7 +58,7 @@ static bool holds(const nw_rolled *rolled, const nw_component *component, nw_poi
 /* The disc that touches `at` millimetres along the wall, which starts at its segment's start; one
  * of less than `least` may come out as any such. `segment` and its station on the wall go along
  * from place to place. */
-static wall_ball ball_at(const ball_search *work, const nw_wall *wall, double at, double least,
+static wall_ball ball_at(ball_search *work, const nw_wall *wall, double at, double least,
                          uint32_t *segment, double *station)
 {
     const nw_border *border = &work->rolled->border;
@@ -69,7 +70,7 @@ static wall_ball ball_at(const ball_search *work, const nw_wall *wall, double at
      */
     double length = border->length[*segment], beside = fmin(BESIDE_MM, length / 2);
     double t = fmin(fmax(at - *station, beside), length - beside);
-    double radius = nw_border_ball(border, *segment, t, least, work->limit);
+    double radius = nw_border_ball(border, *segment, t, least, work->limit, &work->blocker);
     nw_point normal = nw_left(border->along[*segment]);
     nw_point centre = nw_plus(nw_border_at(border, *segment, t), normal, radius);
     return (wall_ball){radius, centre, wall, at};
