@@ -2,14 +2,15 @@
 art: narrows.html.
 
 usage: embed.py OUT                                       there is no page
-       embed.py OUT NARROWS.html page.html page.css engine.wasm rescue.js expand.js unpack.js SCRIPT.js...
+       embed.py OUT NARROWS.html page.html page.css engine.wasm expand.wasm rescue.js unpack.js SCRIPT.js...
 
-@STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
+@STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@, @EXPAND@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
 @DATA@ when a page is written, so the text is cut there."""
 import functools
 import lzma
 import re
 import sys
+import zlib
 
 FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
          '@DATA@': 'REPORT_PAGE_DATA', '@STILL@': 'REPORT_PAGE_STILL'}
@@ -44,32 +45,39 @@ def lean_style(path):
     return re.sub(r' *([{};,]) *\n*| *(:) ', r'\1\2', lean(path)).replace(';}', '}')
 
 
-# As expand.js has it.
-LZMA = [{'id': lzma.FILTER_LZMA1, 'preset': 9 | lzma.PRESET_EXTREME, 'lc': 3, 'lp': 0, 'pb': 0, 'nice_len': 273}]
+def deflated(data):
+    """What every browser unpacks fast: what has to be there first."""
+    packer = zlib.compressobj(9, wbits=-15, memLevel=9)
+    return packer.compress(data) + packer.flush()
+
+
+def expandable(data):
+    """A ninth shorter, as expand.c has it."""
+    return lzma.compress(data, format=lzma.FORMAT_RAW, filters=[
+        {'id': lzma.FILTER_LZMA1, 'preset': 9 | lzma.PRESET_EXTREME, 'lc': 3, 'lp': 0, 'pb': 0, 'nice_len': 273}])
 
 
 @functools.cache  # both pages hold the same
-def packed(data):
-    """In letters as page_packed.c has them."""
-    data = lzma.compress(data, format=lzma.FORMAT_RAW, filters=LZMA)
-    bits, letters = 8 * len(data), ''.join(chr(code) for code in range(33, 127) if chr(code) not in '"<\\')
+def letters(data):
+    """As page_packed.c has them."""
+    bits, digits = 8 * len(data), ''.join(chr(code) for code in range(33, 127) if chr(code) not in '"<\\')
     text = []
     for at in range(0, len(data), 13 * 8):  # 64 pairs
         whole = int.from_bytes(data[at:at + 13 * 8], 'little')
         for first in range(8 * at, min(bits, 8 * (at + 13 * 8)), 13):
             high, low = divmod(whole & 8191, 91)
-            text.append(letters[low] + (letters[high] if bits - first > 6 else ''))
+            text.append(digits[low] + (digits[high] if bits - first > 6 else ''))
             whole >>= 13
     return ''.join(text)
 
 
-def parts(without, html, style, engine, rescue, expand, unpack, scripts):
+def parts(without, html, style, engine, expand, rescue, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
-    with open(engine, 'rb') as file:
-        wasm = packed(file.read())
+    with open(engine, 'rb') as file, open(expand, 'rb') as small:
+        wasm, expander = letters(expandable(file.read())), letters(deflated(small.read()))
     code = '\n'.join(lean(path) for path in scripts)
-    inside = {'@WITHOUT@': without, '@STYLE@': lean_style(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(expand) + lean(unpack),
-              '@CODE@': packed(code.encode())}
+    inside = {'@WITHOUT@': without, '@STYLE@': lean_style(style), '@ENGINE@': wasm, '@EXPAND@': expander, '@RESCUE@': lean(rescue), '@UNPACK@': lean(unpack),
+              '@CODE@': letters(deflated(code.encode()))}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):
         if piece in FILLS:

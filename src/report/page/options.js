@@ -4,8 +4,19 @@ const SIZES = ["wide", "high", "ppi"];
 let front = null, table = null; // an engine that answers at once, for what takes no time; the options by name
 let inch = false; // words in inches
 
+// By a module of its own (expand.c), in whose memory the data go first; they become no more than sixteen times as long.
+async function expanded(data) {
+    const { instance } = await WebAssembly.instantiate(await unpacked(by("expand").textContent));
+    const { memory, __heap_base: from, expand } = instance.exports, most = 16 * data.length + 65536;
+    memory.grow(Math.ceil((data.length + most) / 65536));
+    new Uint8Array(memory.buffer).set(data, from.value);
+    const size = expand(from.value, data.length, most);
+    if (!size) throw new Error("the data is damaged");
+    return new Uint8Array(memory.buffer, from.value + data.length, size);
+}
+
 async function frontStart() {
-    const module = await WebAssembly.compile(expand(bytesOfLetters(by("engine").textContent))); // once, for all workers
+    const module = await WebAssembly.compile(await expanded(bytesOfLetters(by("engine").textContent))); // once, for all workers
     front = Object.assign(await engineMade(module), { module });
     table = new Map(front.table().map((row) => [row.name, row]));
 }

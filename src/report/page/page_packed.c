@@ -1,8 +1,8 @@
 /*
  * page_packed: bytes as they travel in a page: deflated without a head (RFC 1951), as letters that
  * stand in a script element as they are. Two letters of 91 hold thirteen bits, lowest first; a last
- * letter alone holds six, so that no byte comes out that did not go in. unpack.js reads it;
- * embed.py writes such letters too, of what it packs otherwise.
+ * letter alone holds six, so that no byte comes out that did not go in. embed.py writes the same,
+ * unpack.js reads it.
  */
 #include <report/parts.h>
 

@@ -1,5 +1,5 @@
-// What the page is about travels deflated, in letters as page_packed.c has them. Browsers of 2023 and later inflate it by themselves; for the
-// others there is the method of RFC 1951 (Deutsch, 1996) in its shortest form.
+// The page's code and what it is about travel deflated, in letters as page_packed.c has them. Browsers of 2023 and later inflate them by
+// themselves; for the others there is the method of RFC 1951 (Deutsch, 1996) in its shortest form.
 function bytesOf(base64) {
     return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 }
@@ -130,8 +130,8 @@ function dataOf(bytes) {
 
 let written = null; // null: no art yet
 (async () => {
-    const [code, data] = ["code", "data"].map((id) => document.getElementById(id).textContent);
-    if (data) written = dataOf(await unpacked(data));
-    document.body.append(Object.assign(document.createElement("script"), { textContent: new TextDecoder().decode(expand(bytesOfLetters(code))) }));
+    const [code, data] = await Promise.all(["code", "data"].map((id) => document.getElementById(id).textContent).map((letters) => letters && unpacked(letters)));
+    if (data) written = dataOf(data);
+    document.body.append(Object.assign(document.createElement("script"), { textContent: new TextDecoder().decode(code) }));
 })().catch(() => rescue("This browser cannot run this page."));
 document.documentElement.dataset.starts = "";
