@@ -70,7 +70,7 @@ static void ink_more(const nw_picture *picture, nw_text *line)
                           "takes one");
     nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
     if (picture->mark_level) {
-        nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
+        nw_text_format(line, "; what is paler, as a watermark, is left out: --level %d takes it",
                        picture->mark_level);
     }
     if (picture->palest_level) {

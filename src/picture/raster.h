@@ -22,13 +22,22 @@ typedef struct {
     uint64_t beside, upright; /* pairs of neighbours that are in it, along rows and columns */
 } colour_bin;
 
+#define COLOURS_MOST 32
+
+typedef struct {
+    uint8_t colour[3];
+    uint8_t grey;
+    double share; /* of all pixels counted */
+    double even;  /* of its pixels: the share that lies in even areas */
+} nw_tone;
+
 /* A picture being read: one byte a pixel, and what is counted on the way. */
 typedef struct {
     const nw_picture_options *options;
     const char *stage; /* named to options->progress */
     value_kind value;
     bool counting;     /* the first reading */
-    bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
+    bool may_be_alpha; /* value may become VALUE_ALPHA when the first pixel is clear */
     uint8_t colour[3];
     bool two_papers; /* of its ground, checkered or under a mark, the rest has this grey */
     uint8_t second_paper;
@@ -43,12 +52,20 @@ typedef struct {
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */
     uint32_t colour_rows; /* every how manieth row */
-    uint16_t *above;      /* the bins of the row above_y */
+    uint16_t *above;      /* the bins of the row above_y, and what its pixels are */
     uint32_t above_y;
-    uint64_t clear;           /* pixels of hardly any alpha */
-    uint64_t opaque;          /* pixels of nearly full alpha */
-    uint64_t opaque_pale;     /* of these: as good as white */
-    uint64_t rims, rims_pale; /* steps from clear to opaque along rows, and those to pale */
+    uint64_t clear;       /* pixels of hardly any alpha */
+    uint64_t opaque;      /* pixels of nearly full alpha */
+    uint64_t opaque_pale; /* of these: as good as white */
+    uint64_t rims[2];     /* between clear and opaque neighbours that are not pale, and that are; in
+                             large pictures along rows alone */
+    /* Found after the first reading (tones.c): the main colours, the most frequent first, none when
+     * memory runs out; and the share of all pixels that lie in bins of hardly any spread. */
+    nw_tone tones[COLOURS_MOST];
+    size_t tone_count;
+    double flat;
+    uint64_t among[256]; /* of grey levels, and of how many pixels: see nw_levels_among */
+    size_t looked;
 } raster;
 
 /* A sink that fills r; everything before width is set by the caller. */
@@ -60,19 +77,8 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3]);
 
 /* ---- colours -------------------------------------------------------------------------------- */
 
-#define COLOURS_MOST 32
-
-typedef struct {
-    uint8_t colour[3];
-    uint8_t grey;
-    double share; /* of all pixels counted */
-    double even;  /* of its pixels: the share that lies in even areas */
-} nw_tone;
-
-/* The main colours of a picture, the most frequent first; returns how many, at most COLOURS_MOST, 0
- * when memory runs out.
- * flat: the share of all pixels that lie in bins of hardly any spread. */
-size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat);
+/* Sets r->tones and what goes with them. */
+void nw_tones_find(raster *r);
 
 /* The largest of the differences between its red, green and blue. */
 int nw_tone_chroma(const nw_tone *tone);

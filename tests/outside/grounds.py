@@ -162,9 +162,9 @@ def main():
           said='its checkered ground is paper')
     for opacity, level in ((0.62, 204), (0.4, 128), (0.3, 160)):
         picture = marked(on(ink, (0, 0, 0), white), opacity, level)
-        check(f'mark of {opacity}, {level}', picture, ink, said='watermark: --level')
+        check(f'mark of {opacity}, {level}', picture, ink, said='watermark, is left out: --level')
         check(f'mark of {opacity}, {level}, JPEG', picture, ink, 'jpg', quality=85,
-              said='watermark: --level')
+              said='watermark, is left out: --level')
     red, green = ink.copy(), ink.copy()
     red[:, 200:], green[:, :200] = 0, 0
     several = on(green, (40, 140, 30), on(red, (180, 30, 40), white))
@@ -173,21 +173,18 @@ def main():
     for opacity, level in ((0.2, 0), (0.35, 60), (0.5, 128)):
         for art, picture in (('colours', several), ('pale colours', pale)):
             check(f'mark of {opacity}, {level} on {art}', marked(picture, opacity, level), ink,
-                  said='a pale mark is left out as a watermark: --level')
+                  said='watermark, is left out: --level')
         paper = on(ink, (0, 0, 0), marked(white, opacity, level))
         words = 'OPTION leaves out its palest grey'
         follow(f'mark of {opacity}, {level} on paper', words, paper, ink)
         for art, picture in (('colours', marked(several, opacity, level)), ('paper', paper)):
-            if opacity < 0.5:
-                follow(f'mark of {opacity}, {level} on {art}, JPEG', words, picture, ink, 'jpg', quality=85)
-            else:
-                check(f'mark of {opacity}, {level} on {art}, JPEG', picture, ink, 'jpg', quality=85)
+            follow(f'mark of {opacity}, {level} on {art}, JPEG', words, picture, ink, 'jpg', quality=85)
         # A better JPEG shows the mark, but its colours are too coarse to leave that out alone.
         follow(f'mark of {opacity}, {level} on colours, JPEG 95', words, marked(several, opacity, level), ink, 'jpg', quality=95)
     # A grey of its own, beside the art and, in darker colours, on it, is drawn where no edge goes on.
     for k, (top, left) in enumerate(((10, 10), (110, 150), (110, 230))):
         several[top:top + 30, left:left + 30] = ((200, 200, 200), (139, 57, 63), (57, 121, 51))[k]
-    never('drawn colours', several, 'watermark: --level')
+    never('drawn colours', several, 'watermark, is left out: --level')
     paint_is_none(squares(16, 1, 0)[..., 0] > 0, ink)
     for pitch, part in ((8, 0.2), (11, 0.25)):
         dark, light = numpy.maximum(ink, in_dots(part, pitch)), ink * (1 - in_dots(part, pitch))
@@ -197,7 +194,7 @@ def main():
     # A sky and a land of a mark's tones, but no ink ends under them.
     picture = on(ink, (0, 0, 0), white)
     picture[100:140, 150:190], picture[150:190, 150:190] = 228, 110
-    check('drawn tones', picture, ink, unsaid='as a watermark: --level')
+    check('drawn tones', picture, ink, unsaid='watermark, is left out: --level')
     for quality in (60, 80, 95):
         picture = on(ink, (250, 225, 85), white)
         check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)

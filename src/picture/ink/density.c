@@ -39,6 +39,8 @@ static nw_status decode(reading *g, value_kind value)
     r->value = value;
     raster_sink sink = nw_raster_sink(r);
     nw_status status = g->read(g->data, g->length, &sink, g->error);
+    if (status == NW_OK && r->counting)
+        nw_tones_find(r);
     return status == NW_OK ? lower_noise(g) : status;
 }
 
@@ -239,6 +241,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
     bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
     g->picture->checkered = colours.checker >= 0;
     g->picture->palest_level = colours.palest_level;
+    g->picture->mark_level = colours.pale_level;
     if (coloured) {
         nw_status status = use_colours(g, dark, &colours, &faded);
         if (status != NW_OK || !faded)
@@ -276,7 +279,9 @@ static nw_status choose_and_use(reading *g)
         return ground && fixed_level(g) < 0 ? use_alpha(g) : all_alike(g);
     if (status == NW_OK && fixed_level(g) < 0) {
         nw_ramp_sharpen(r->values, r->width, r->height, &ramp);
-        nw_ramp_clear_tone(r->values, r->width, r->height, &ramp);
+        r->looked =
+            nw_levels_among(r->values, r->width, r->height, nw_tone_spread(&ramp), r->among);
+        nw_ramp_clear_tone(r->among, r->looked, &ramp);
     }
     if (status == NW_OK)
         status = use_tones(g, dark, &ramp);

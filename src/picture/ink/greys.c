@@ -38,15 +38,14 @@ static size_t square_of(const squares *s, uint32_t x, uint32_t y)
     return (size_t)(y / s->side) * s->across + x / s->side;
 }
 
-/* The least and the most of each column of some rows: sixteen at once, as compilers have it. */
-static void columns_fill(const squares *s, uint32_t first, uint32_t end, uint8_t *restrict least,
-                         uint8_t *restrict most)
+void nw_columns_range(const uint8_t *rows, size_t period, uint32_t first, uint32_t end,
+                      uint32_t width, uint8_t *restrict least, uint8_t *restrict most)
 {
-    memset(least, UINT8_MAX, s->width);
-    memset(most, 0, s->width);
+    memset(least, UINT8_MAX, width);
+    memset(most, 0, width);
     for (uint32_t y = first; y < end; y++) {
-        const uint8_t *restrict row = s->density + (size_t)y * s->width;
-        for (uint32_t x = 0; x < s->width; x++) {
+        const uint8_t *restrict row = rows + y % period * width;
+        for (uint32_t x = 0; x < width; x++) {
             least[x] = row[x] < least[x] ? row[x] : least[x];
             most[x] = row[x] > most[x] ? row[x] : most[x];
         }
@@ -59,7 +58,8 @@ static void squares_fill(squares *s, uint8_t *columns)
     for (uint32_t j = 0; j < s->down; j++) {
         uint32_t first = j * s->side;
         uint32_t rows_end = s->height - first < s->side ? s->height : first + s->side;
-        columns_fill(s, first, rows_end, columns, columns + s->width);
+        nw_columns_range(s->density, s->height, first, rows_end, s->width, columns,
+                         columns + s->width);
         size_t k = (size_t)j * s->across;
         for (uint32_t x = 0; x < s->width; k++) {
             uint32_t end = s->width - x < s->side ? s->width : x + s->side;

@@ -19,6 +19,7 @@ typedef struct {
     unsigned nearest;  /* the distance of the nearest of them from the paper */
     int grey;          /* of the paper */
     bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
+    int pale_level;   /* takes in a paler tone, which is left out; or 0 */
     int palest_level; /* leaves out the palest ink, a grey, and no other; or 0 */
     int checker;      /* the grey of the other squares of a checkered ground, or -1 */
     int mark, over;   /* the greys of a half-transparent mark on paper and on ink, or -1; over is -1
@@ -27,8 +28,7 @@ typedef struct {
 
 /* The tone that a half-transparent grey mark over art in several colours has on the paper, or NULL.
  * (mark.c) */
-const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *tones, size_t count,
-                                 const nw_tone *paper);
+const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *paper);
 
 /* Whether two greys are the squares of a checkered ground. (backdrop.c) */
 bool nw_find_checker(const raster *r, int one, int other);

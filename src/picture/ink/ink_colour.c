@@ -4,9 +4,10 @@
  * Rules, in this order, unless the user says:
  *  - On transparent ground the ink is what is not transparent, unless that is nearly all of the
  *    picture, or parts of the art are as good as white and its rim is not: that is a drawing made
- * to be seen on white, and is taken so.
+ *    to be seen on white, and is taken so.
  *  - Drawn in flat colours, of which one level of grey would lose some: the ink is what is not of
- *    the paper's colour.
+ *    the paper's colour. Where noise or compression scatters colours, a pale one cannot be told
+ * from paper: it is left out, and the level that takes it is said.
  *  - Else one level of grey; the paper is what most of the picture's rim is.
  *  - Where light is uneven, a level for each neighbourhood.
  */
@@ -15,38 +16,41 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SEPARATES 0.001    /* of the pixels must be clear, and as many opaque */
-#define FILLS 0.85         /* of the pixels opaque: a picture with trimmed corners */
-#define PALE_SHARE 0.02    /* of the art must be pale to be meant as paper */
-#define PALE_RIM_SHARE 0.2 /* of the art's rim: it would be lost on white */
-#define FLAT_LEAST 0.75    /* of the pixels in flat colours make a drawn picture */
-#define TONE_SHARE 0.002   /* of the pixels make a colour count */
-#define TONE_EVEN 0.4      /* of a colour's pixels must lie in even areas */
-#define BLEND_SHARE 0.05   /* of a colour's pixels may be its antialiased edges */
-#define BLEND_FAR 12       /* from the straight mixture of two colours */
-#define TONE_FAR 10        /* from the paper to be seen at all */
-#define WHITE_FAR 3        /* from white, a colour that holds the clear ground */
-#define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
-#define NAME_FAR 110       /* from a named colour: what it may mean */
-#define COARSE_SHARE 0.25  /* of a colour's share: another one, not its fringes */
-#define CHECKER_SHARE 0.2  /* of the paper's: the other squares of a checkered ground */
-#define CHECKER_APART 110  /* levels between the two, at most: black on white is a pattern */
-#define MARK_INK 0.1       /* of the paper's share: the ink that a mark may lie on */
-#define MARK_TONE 0.01     /* of the picture: a mark's tone, at least */
-#define MARK_OF 0.6        /* of all that is between paper and ink: no shadow */
-#define MARK_SHARE 0.1     /* and at most */
-#define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
-#define MARK_PALE 0.4      /* up to here; on ink, from here on, */
-#define MARK_DARK 0.93     /* up to here */
-#define MARK_HUE 0.25      /* of its distance from the paper: so much off the mixture, at most */
-#define MARK_EVEN 0.1      /* of either tone: blends at edges, which look like them, are not even */
-#define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
-#define MEET_LEAST 4       /* pixels of an edge between two inks */
-#define GREY_FAR 16        /* between red, green and blue of a grey */
-#define PALEST_ROOM 20     /* levels from a grey, or from the next ink, to a level between */
-#define PALEST_SHARE 0.2   /* of the picture: more is no mark */
-#define STEPS_MOST 8       /* tones of a picture without antialiased edges */
-#define OTHER_FAR 24       /* between two colours that are told apart */
+#define SEPARATES 0.001     /* of the pixels must be clear, and as many opaque */
+#define FILLS 0.85          /* of the pixels opaque: a picture with trimmed corners */
+#define PALE_SHARE 0.02     /* of the art must be pale to be meant as paper */
+#define PALE_RIM_SHARE 0.25 /* of the art's other rim: it would be lost on white */
+#define FLAT_LEAST 0.75     /* of the pixels in flat colours make a drawn picture */
+#define TONE_SHARE 0.002    /* of the pixels make a colour count */
+#define TONE_EVEN 0.4       /* of a colour's pixels must lie in even areas, */
+#define TONE_AMONG 0.25     /* or so many among others, */
+#define TONE_SCATTER 40     /* if these are no shade, as paper must not be either */
+#define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
+#define BLEND_FAR 12        /* from the straight mixture of two colours */
+#define TONE_FAR 10         /* from the paper to be seen at all, */
+#define TONE_CLEAR 40       /* and to be told from noise, and from compression's */
+#define WHITE_FAR 3         /* from white, a colour that holds the clear ground */
+#define SEVERAL_SHARE 0.1   /* of the art: a colour of some weight */
+#define NAME_FAR 110        /* from a named colour: what it may mean */
+#define COARSE_SHARE 0.25   /* of a colour's share: another one, not its fringes */
+#define CHECKER_SHARE 0.2   /* of the paper's: the other squares of a checkered ground */
+#define CHECKER_APART 110   /* levels between the two, at most: black on white is a pattern */
+#define MARK_INK 0.1        /* of the paper's share: the ink that a mark may lie on */
+#define MARK_TONE 0.01      /* of the picture: a mark's tone, at least */
+#define MARK_OF 0.6         /* of all that is between paper and ink: no shadow */
+#define MARK_SHARE 0.1      /* and at most */
+#define MARK_LEAST 0.06     /* of the way from paper to ink: a mark's tone on paper, */
+#define MARK_PALE 0.4       /* up to here; on ink, from here on, */
+#define MARK_DARK 0.93      /* up to here */
+#define MARK_HUE 0.25       /* of its distance from the paper: so much off the mixture, at most */
+#define MARK_EVEN 0.1    /* of either tone: blends at edges, which look like them, are not even */
+#define MARK_MEETS 0.5   /* of the middle tone's area: the square of how long such edges are */
+#define MEET_LEAST 4     /* pixels of an edge between two inks */
+#define GREY_FAR 16      /* between red, green and blue of a grey */
+#define PALEST_ROOM 20   /* levels from a grey, or from the next ink, to a level between */
+#define PALEST_SHARE 0.2 /* of the picture: more is no mark */
+#define STEPS_MOST 8     /* tones of a picture without antialiased edges */
+#define OTHER_FAR 24     /* between two colours that are told apart */
 
 bool nw_find_ground(const raster *r)
 {
@@ -59,7 +63,7 @@ bool nw_find_alpha(const raster *r)
     double opaque = (double)r->opaque;
     if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels)
         return false;
-    bool pale_rim = (double)r->rims_pale > PALE_RIM_SHARE * (double)r->rims;
+    bool pale_rim = (double)r->rims[1] > PALE_RIM_SHARE * (double)r->rims[0];
     return pale_rim || (double)r->opaque_pale < PALE_SHARE * opaque;
 }
 
@@ -79,12 +83,7 @@ static void count_rim(const raster *r, uint64_t histogram[256])
 
 static double share_up_to(const uint64_t histogram[256], int level)
 {
-    double total = 0, sum = 0;
-    for (int i = 0; i < 256; i++) {
-        total += (double)histogram[i];
-        sum += i <= level ? (double)histogram[i] : 0;
-    }
-    return sum / total;
+    return nw_levels_sum(histogram, 0, level) / nw_levels_sum(histogram, 0, 255);
 }
 
 static bool is_shaded(const raster *r, const uint64_t histogram[256])
@@ -114,18 +113,46 @@ static double drawn_share(const raster *r, const nw_tone *tone)
     return white ? tone->share - clear : tone->share;
 }
 
-static bool counts(const nw_tone *tone)
+/* How far the greys of a colour that lie among others of them are from it: evenly spread ones, as a
+ * shade's, have a variance of 52. *all: how many they are. */
+static double scatter(const raster *r, const nw_tone *tone, double *all)
 {
-    return tone->share >= TONE_SHARE && tone->even >= TONE_EVEN;
+    double sum = *all = 0;
+    for (int off = -TONE_NEAR; off <= TONE_NEAR; off++) {
+        unsigned level = (unsigned)(tone->grey + off);
+        double count = level < 256 ? (double)r->among[level] : 0;
+        *all += count;
+        sum += off * off * count;
+    }
+    return sum / fmax(1, *all);
 }
 
-/* The most frequent colour on the paper's side of the level. */
-static const nw_tone *paper_tone(const nw_tone *tones, size_t count, bool dark, double crossing)
+/* A colour that fills areas: by its own pixels or, for noise and compression scatter those, by its
+ * greys. */
+static bool counts(const raster *r, const nw_tone *tone)
 {
-    for (size_t k = 0; k < count; k++)
-        if ((tones[k].grey > crossing) == dark)
-            return &tones[k];
-    return NULL;
+    double all;
+    bool near = scatter(r, tone, &all) < TONE_SCATTER;
+    return tone->share >= TONE_SHARE &&
+           (tone->even >= TONE_EVEN ||
+            (near && all >= TONE_AMONG * tone->share * (double)r->looked));
+}
+
+/* The colour on the paper's side of the level that most of the picture is, and of its rim. */
+static const nw_tone *paper_tone(const raster *r, bool dark, double crossing)
+{
+    uint64_t rim[257] = {0};
+    const nw_tone *paper = NULL;
+    double most = 0, pixels = 2.0 * r->width + 2.0 * r->height;
+    count_rim(r, rim);
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        double share = tone->share + (double)(rim[tone->grey] + rim[tone->grey + 1]) / pixels;
+        if ((tone->grey > crossing) == dark && share > most) {
+            most = share;
+            paper = tone;
+        }
+    }
+    return paper;
 }
 
 /* How far a tone is from the straight mixture of paper and ink that is nearest to it. */
@@ -141,15 +168,13 @@ static double mixture_off(const nw_tone *tone, const nw_tone *paper, const nw_to
 }
 
 /* An antialiased edge: a mixture of paper and a colour that is far more frequent. */
-static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *tones, size_t count)
+static bool is_blend(const raster *r, const nw_tone *tone, const nw_tone *paper)
 {
     double far = nw_colour_distance(tone->colour, paper->colour);
-    for (size_t k = 0; k < count; k++) {
-        double other = nw_colour_distance(tones[k].colour, paper->colour);
-        if (other > far && tone->share <= BLEND_SHARE * tones[k].share &&
-            mixture_off(tone, paper, &tones[k]) <= BLEND_FAR)
+    for (const nw_tone *ink = r->tones; ink < r->tones + r->tone_count; ink++)
+        if (nw_colour_distance(ink->colour, paper->colour) > far &&
+            tone->share <= BLEND_SHARE * ink->share && mixture_off(tone, paper, ink) <= BLEND_FAR)
             return true;
-    }
     return false;
 }
 
@@ -168,24 +193,21 @@ static double mixture_room(const nw_tone *tone, const nw_tone *paper)
 
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
  * middle one, both of them mixtures of the two, and of little area. */
-static void find_mark(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
-                      nw_colours *found)
+static void find_mark(const raster *r, const nw_tone *paper, nw_colours *found)
 {
-    const nw_tone *ink = paper, *pale = NULL, *middle = NULL;
-    for (size_t k = 0; k < count; k++) {
-        ink =
-            tones[k].share > MARK_INK * paper->share && tones[k].grey < ink->grey ? &tones[k] : ink;
-    }
+    const nw_tone *ink = paper, *pale = NULL, *middle = NULL, *end = r->tones + r->tone_count;
+    for (const nw_tone *tone = r->tones; tone < end; tone++)
+        ink = tone->share > MARK_INK * paper->share && tone->grey < ink->grey ? tone : ink;
     double whole = paper->grey - ink->grey, between = 0;
-    for (size_t k = 0; k < count && whole > 0; k++) {
-        double part = (paper->grey - tones[k].grey) / whole;
+    for (const nw_tone *tone = r->tones; tone < end && whole > 0; tone++) {
+        double part = (paper->grey - tone->grey) / whole;
         bool in = part > MARK_LEAST && part < MARK_DARK;
-        between += in ? tones[k].share : 0;
-        if (!in || tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
-            mixture_off(&tones[k], paper, ink) > mixture_room(&tones[k], paper))
+        between += in ? tone->share : 0;
+        if (!in || tone->share < MARK_TONE || tone->share > MARK_SHARE ||
+            mixture_off(tone, paper, ink) > mixture_room(tone, paper))
             continue;
         const nw_tone **most = part < MARK_PALE ? &pale : &middle;
-        *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
+        *most = !*most || tone->share > (*most)->share ? tone : *most;
     }
     if (pale && middle && pale->share + middle->share > MARK_OF * between &&
         fmax(pale->even, middle->even) >= MARK_EVEN && tones_meet(r, pale, middle)) {
@@ -226,68 +248,68 @@ static bool inks_meet(const raster *r, const nw_tone *one, const nw_tone *other)
            nw_tones_border(r, one, other, MEET_LEAST) >= MEET_LEAST;
 }
 
-/* Whether what one level takes for ink has colours of some weight that differ and meet. */
-static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
-                        double crossing)
+/* The share of a colour that the level takes for ink. */
+static double ink_share(const raster *r, const nw_tone *tone, const nw_tone *paper, double crossing)
 {
-    const nw_tone *inks[COLOURS_MOST];
-    size_t many = 0;
+    return (tone->grey > crossing) != (paper->grey > crossing) ? drawn_share(r, tone) : 0;
+}
+
+/* Whether what one level takes for ink has colours of some weight that differ and meet. */
+static bool inks_differ(const raster *r, const nw_tone *paper, double crossing)
+{
+    const nw_tone *tones = r->tones, *end = tones + r->tone_count;
     double all = 0;
-    for (size_t k = 0; k < count; k++) {
-        if ((tones[k].grey > crossing) != (paper->grey > crossing)) {
-            inks[many++] = &tones[k];
-            all += drawn_share(r, &tones[k]);
-        }
-    }
-    size_t heavy = 0;
-    bool differ = false;
-    for (size_t k = 0; k < many; k++) {
-        if (drawn_share(r, inks[k]) <= SEVERAL_SHARE * all)
-            continue;
-        for (size_t i = 0; i < heavy; i++)
-            differ =
-                differ || (tones_differ(inks[i], inks[k], paper) && inks_meet(r, inks[i], inks[k]));
-        inks[heavy++] = inks[k];
-    }
-    return differ;
+    for (const nw_tone *tone = tones; tone < end; tone++)
+        all += ink_share(r, tone, paper, crossing);
+    for (const nw_tone *other = tones; other < end; other++)
+        for (const nw_tone *one = tones; one < other; one++)
+            if (ink_share(r, one, paper, crossing) > SEVERAL_SHARE * all &&
+                ink_share(r, other, paper, crossing) > SEVERAL_SHARE * all &&
+                tones_differ(one, other, paper) && inks_meet(r, one, other))
+                return true;
+    return false;
 }
 
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
-static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *tones,
-                       size_t count, const nw_tone *paper, nw_colours *found)
+static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
+                       nw_colours *found)
 {
-    bool lost = false;
+    bool lost = false, clean = r->flat >= FLAT_LEAST && !r->coarse_colour;
     const nw_tone *palest = NULL;
     int next = -1;
     unsigned clearest = 0;
-    for (size_t k = 0; k < count; k++) {
-        unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
-        if (&tones[k] == paper || !counts(&tones[k]) || far < TONE_FAR ||
-            tones[k].grey == found->mark || drawn_share(r, &tones[k]) < TONE_SHARE ||
-            is_blend(&tones[k], paper, tones, count))
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        unsigned far = nw_colour_distance(tone->colour, paper->colour);
+        if (tone == paper || far < TONE_FAR || tone->grey == found->mark ||
+            drawn_share(r, tone) < TONE_SHARE || is_blend(r, tone, paper) || !counts(r, tone))
             continue;
-        bool pale = (tones[k].grey > ramp->crossing) == dark;
-        if (tones[k].share > CHECKER_SHARE * paper->share && is_grey(paper) && is_grey(&tones[k]) &&
-            abs(paper->grey - tones[k].grey) <= CHECKER_APART &&
-            nw_find_checker(r, paper->grey, tones[k].grey)) {
-            found->checker = tones[k].grey;
+        bool pale = (tone->grey > ramp->crossing) == dark;
+        if (tone->share > CHECKER_SHARE * paper->share && is_grey(paper) && is_grey(tone) &&
+            abs(paper->grey - tone->grey) <= CHECKER_APART &&
+            nw_find_checker(r, paper->grey, tone->grey)) {
+            found->checker = tone->grey;
+            continue;
+        }
+        if (far < TONE_CLEAR && !clean) {
+            if (pale && !found->pale_level && abs(tone->grey - paper->grey) > TONE_NEAR)
+                found->pale_level = (2 * tone->grey + paper->grey) / 3;
             continue;
         }
         found->count++;
         found->nearest = far < found->nearest ? far : found->nearest;
         clearest = far > clearest ? far : clearest;
         lost |= pale;
-        if (!palest || tones[k].grey > palest->grey) {
+        if (!palest || tone->grey > palest->grey) {
             next = palest ? palest->grey : -1;
-            palest = &tones[k];
-        } else if (tones[k].grey > next) {
-            next = tones[k].grey;
+            palest = tone;
+        } else if (tone->grey > next) {
+            next = tone->grey;
         }
     }
     if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0 && is_grey(paper))
         found->palest_level = palest_level(palest, next, paper->grey);
-    found->several = inks_differ(r, tones, count, paper, ramp->crossing);
+    found->several = inks_differ(r, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);
     bool marked = found->mark >= 0 && found->over < 0; /* no level leaves that out alone */
     /* Where colour was stored more coarsely than light, light tells the edges better. */
@@ -296,24 +318,25 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
 
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
 {
-    nw_tone tones[COLOURS_MOST];
-    double flat;
-    size_t count = nw_tones_find(r->colours, tones, &flat);
-    const nw_tone *paper = paper_tone(tones, count, dark, ramp->crossing);
-    if (!paper || !counts(paper) || flat < FLAT_LEAST)
+    const nw_tone *paper = paper_tone(r, dark, ramp->crossing);
+    double flat = 0, all;
+    for (size_t k = 0; k < r->tone_count; k++)
+        flat += counts(r, &r->tones[k]) ? r->tones[k].share : 0;
+    if (!paper || !counts(r, paper) || scatter(r, paper, &all) >= TONE_SCATTER ||
+        fmax(flat, r->flat) < FLAT_LEAST)
         return false;
     *found =
         (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
     for (int i = 0; i < 3; i++)
         found->colour[i] = paper->colour[i];
-    find_mark(r, tones, count, paper, found);
+    find_mark(r, paper, found);
     nw_colours beside = *found;
-    bool coloured = inks_judge(r, dark, ramp, tones, count, paper, found);
-    const nw_tone *mark = found->mark < 0 ? nw_find_mark_over(r, tones, count, paper) : NULL;
+    bool coloured = inks_judge(r, dark, ramp, paper, found);
+    const nw_tone *mark = found->mark < 0 ? nw_find_mark_over(r, paper) : NULL;
     if (!mark)
         return coloured;
     beside.mark = mark->grey;
-    if (!inks_judge(r, dark, ramp, tones, count, paper, &beside))
+    if (!inks_judge(r, dark, ramp, paper, &beside))
         return coloured; /* where it cannot be left out it is one ink more */
     beside.palest_level = found->palest_level;
     *found = beside;
@@ -322,36 +345,32 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
 
 bool nw_find_steps(const raster *r)
 {
-    nw_tone tones[COLOURS_MOST];
-    double flat;
-    size_t count = nw_tones_find(r->colours, tones, &flat);
-    bool steps = count > 0 && count <= STEPS_MOST;
-    for (size_t k = 0; k < count && steps; k++)
-        steps = tones[k].even >= TONE_EVEN;
+    bool steps = r->tone_count > 0 && r->tone_count <= STEPS_MOST;
+    for (size_t k = 0; k < r->tone_count; k++)
+        steps = steps && r->tones[k].even >= TONE_EVEN;
     return steps;
 }
 
 bool nw_find_several(const raster *r)
 {
-    nw_tone tones[COLOURS_MOST];
-    double flat, clear = (double)r->clear / (double)r->pixels;
-    size_t count = nw_tones_find(r->colours, tones, &flat), several = 0;
-    for (size_t k = 0; k < count; k++)
-        several += drawn_share(r, &tones[k]) > SEVERAL_SHARE * (1 - clear);
+    double clear = (double)r->clear / (double)r->pixels;
+    size_t several = 0;
+    for (size_t k = 0; k < r->tone_count; k++)
+        several += drawn_share(r, &r->tones[k]) > SEVERAL_SHARE * (1 - clear);
     return several > 1;
 }
 
 /* A colour's name stands for the main colour near to it, if none is its very own; returns the share
  * of that. */
-static double take_nearest(const nw_tone *tones, size_t count, uint8_t colour[3])
+static double take_nearest(const raster *r, uint8_t colour[3])
 {
     const nw_tone *nearest = NULL;
     unsigned least = NAME_FAR;
-    for (size_t k = 0; k < count; k++) {
-        unsigned far = nw_colour_distance(tones[k].colour, colour);
-        if (tones[k].share >= TONE_SHARE && far < least) {
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        unsigned far = nw_colour_distance(tone->colour, colour);
+        if (tone->share >= TONE_SHARE && far < least) {
             least = far;
-            nearest = &tones[k];
+            nearest = tone;
         }
     }
     for (int i = 0; nearest && least >= OTHER_FAR && i < 3; i++)
@@ -361,17 +380,14 @@ static double take_nearest(const nw_tone *tones, size_t count, uint8_t colour[3]
 
 bool nw_find_near(const raster *r, uint8_t colour[3], unsigned *other)
 {
-    nw_tone tones[COLOURS_MOST];
-    double flat;
-    size_t count = nw_tones_find(r->colours, tones, &flat);
-    double share = take_nearest(tones, count, colour);
+    double share = take_nearest(r, colour);
     nw_tone named = {.colour = {colour[0], colour[1], colour[2]}};
     double least = r->coarse_colour ? fmax(TONE_SHARE, COARSE_SHARE * share) : TONE_SHARE;
     *other = 0;
-    for (size_t k = 0; k < count; k++) {
-        unsigned far = nw_colour_distance(tones[k].colour, colour);
-        if (tones[k].share >= least && far >= OTHER_FAR && (*other == 0 || far < *other) &&
-            !is_blend(&tones[k], &named, tones, count))
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        unsigned far = nw_colour_distance(tone->colour, colour);
+        if (tone->share >= least && far >= OTHER_FAR && (*other == 0 || far < *other) &&
+            !is_blend(r, tone, &named))
             *other = far;
     }
     return *other != 0;

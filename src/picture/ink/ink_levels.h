@@ -59,6 +59,9 @@ typedef struct {
     bool even; /* nearly all of the paper is one tone */
 } nw_ramp;
 
+/* How many of the pixels have these levels; none has one below 0 or above 255. */
+double nw_levels_sum(const uint64_t histogram[256], int first, int last);
+
 /* The ramp for the histogram of a picture whose ink is dark (or light); fixed is a level from 0
  * to 255 or -1 to find it by Otsu. False when all pixels are alike or one class is empty. */
 bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *ramp);
@@ -67,8 +70,18 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
  * between that and where it was are the rims of lines (rims.c). */
 void nw_ramp_sharpen(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp);
 
-/* Takes the crossing out of a third tone that it would split (rims.c). */
-void nw_ramp_clear_tone(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp);
+/* Counts the pixels of each level that lie among others no further off than spread: those are two
+ * pixels off on four sides. In large pictures some of the rows; returns how many pixels were looked
+ * at (rims.c). */
+size_t nw_levels_among(const uint8_t *values, uint32_t width, uint32_t height, int spread,
+                       uint64_t among[256]);
+
+/* How far a tone reaches to either side. */
+int nw_tone_spread(const nw_ramp *ramp);
+
+/* Takes the crossing out of a third tone that it would split; those are counted with the ramp's
+ * spread (rims.c). */
+void nw_ramp_clear_tone(const uint64_t among[256], size_t looked, nw_ramp *ramp);
 
 /* The density of each level on the ramp. */
 void nw_ramp_table(const nw_ramp *ramp, uint8_t table[256]);
@@ -102,6 +115,12 @@ bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, con
 /* Whether the light falls off over the paper by much of the contrast of ink and paper. */
 bool nw_light_falls(const nw_paper *paper, uint32_t width, uint32_t height, double contrast);
 
+#define NW_PAPER_FULL 200 /* the paper's own level, where levels are taken relative to it */
+
+/* How many of the pixels in some rows and columns have which level relative to such paper. */
+void nw_light_levels(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
+                     uint64_t histogram[256]);
+
 /* The levels, relative to such paper. */
 void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
                       uint8_t *flat);
@@ -109,6 +128,11 @@ void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, co
 /* Whether the line at the level runs along soft changes of light for much of its length, rather
  * than along edges. */
 bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp);
+
+/* The least and the most of each column of some rows: sixteen at once, as compilers have it. Row y
+ * is at y % period. */
+void nw_columns_range(const uint8_t *rows, size_t period, uint32_t first, uint32_t end,
+                      uint32_t width, uint8_t *restrict least, uint8_t *restrict most);
 
 /* Whether much of the ink's border in a picture's densities is no edge, since nothing near is ink
  * or paper altogether; or some of it, and there are greys beside it. *failed: memory ran out. */

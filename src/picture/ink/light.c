@@ -10,7 +10,6 @@
 #include <stdlib.h>
 
 #define LINES 100       /* rows and columns looked at, about */
-#define FULL 200        /* the paper's own level, where values are taken relative to it */
 #define WEAK 0.25       /* of the contrast: an edge that is none */
 #define STRONG 0.45     /* of the contrast: an edge for sure */
 #define WEAK_SHARE 0.08 /* of the level's line through paper makes it useless */
@@ -79,7 +78,7 @@ void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, co
         for (uint32_t x = 0; x < width;) {
             uint32_t end = width - x < stretch ? width : x + stretch;
             double level = nw_paper_at(paper, (x + end) / 2.0, y + 0.5);
-            uint32_t times = (uint32_t)(FULL / level * 256);
+            uint32_t times = (uint32_t)(NW_PAPER_FULL / level * 256);
             for (; x < end; x++) {
                 uint32_t even = (*values++ * times + 128) >> 8;
                 *flat++ = (uint8_t)(even < 255 ? even : 255);
@@ -93,11 +92,8 @@ bool nw_light_falls(const nw_paper *paper, uint32_t width, uint32_t height, doub
     return fall_off(paper, width, height) >= FALL_OFF * contrast;
 }
 
-/* Rows and columns relative to the paper, one after another; line holds the longer side. */
-typedef void line_action(void *context, const uint8_t *line, uint32_t count);
-
-static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
-                       const nw_paper *paper, uint8_t *line, line_action *action, void *context)
+void nw_light_levels(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
+                     uint64_t histogram[256])
 {
     for (int turned = 0; turned < 2; turned++) {
         uint32_t lines = turned ? width : height, count = turned ? height : width;
@@ -105,18 +101,11 @@ static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
             for (uint32_t i = 0; i < count; i++) {
                 uint32_t x = turned ? k : i, y = turned ? i : k;
                 double level = nw_paper_at(paper, x + 0.5, y + 0.5);
-                line[i] = (uint8_t)fmin(255, FULL * values[(size_t)y * width + x] / level + 0.5);
+                histogram[(int)fmin(255,
+                                    NW_PAPER_FULL * values[(size_t)y * width + x] / level + 0.5)]++;
             }
-            action(context, line, count);
         }
     }
-}
-
-static void count_levels(void *context, const uint8_t *line, uint32_t count)
-{
-    uint64_t *histogram = context;
-    for (uint32_t i = 0; i < count; i++)
-        histogram[line[i]]++;
 }
 
 static double squares_within(const uint64_t histogram[256], int from, int to)
@@ -132,11 +121,10 @@ static double squares_within(const uint64_t histogram[256], int from, int to)
 
 /* How much of the levels' variance is within ink and paper if this is the paper: the less, the
  * better it is known (Otsu's measure). */
-static double blur(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
-                   uint8_t *line)
+static double blur(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper)
 {
     uint64_t histogram[256] = {0};
-    lines_flat(values, width, height, paper, line, count_levels, histogram);
+    nw_light_levels(values, width, height, paper, histogram);
     int level = nw_otsu(histogram);
     double all = squares_within(histogram, 0, 255);
     double within = squares_within(histogram, 0, level) + squares_within(histogram, level + 1, 255);
@@ -145,18 +133,14 @@ static double blur(const uint8_t *values, uint32_t width, uint32_t height, const
 
 bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper)
 {
-    uint8_t *line = nw_alloc(width > height ? width : height, 1);
-    bool found = line && nw_paper_smooth(values, width, height, paper);
-    if (found) {
-        nw_paper shaded, even = {.c = {FULL}};
-        nw_paper_shaded(values, width, height, &shaded);
-        double least = fmin(blur(values, width, height, paper, line),
-                            blur(values, width, height, &even, line));
-        if (blur(values, width, height, &shaded, line) < CLEARER * least)
-            *paper = shaded;
-    }
-    free(line);
-    return found;
+    if (!nw_paper_smooth(values, width, height, paper))
+        return false;
+    nw_paper shaded, even = {.c = {NW_PAPER_FULL}};
+    nw_paper_shaded(values, width, height, &shaded);
+    double least = fmin(blur(values, width, height, paper), blur(values, width, height, &even));
+    if (blur(values, width, height, &shaded) < CLEARER * least)
+        *paper = shaded;
+    return true;
 }
 
 /* Light that falls off along rows shows in rows, along columns in columns. */

@@ -23,13 +23,11 @@
 #define BELOW 0.6      /* of the threshold and ... */
 #define ABOVE 1.1      /* ... up to here an edge may be taken */
 #define RAMP_LEAST 8.0 /* grey levels from the edge to full ink or paper, at least */
-#define FULL 200       /* the paper's own level, where values are counted relative to it */
-#define SAMPLE 1000000 /* pixels counted for that, about */
 
 typedef struct {
     const uint8_t *values;
     uint32_t width, height, half;
-    uint8_t *rows;  /* 2 half + 2 rows as they were, row y at y % (2 half + 2) */
+    uint8_t *rows;  /* 2 half + 2 rows as they were, row y at y % (2 half + 2), and one of zeros */
     uint32_t *sums; /* of the window's columns */
     uint64_t *squares;
     double *thresholds;
@@ -52,19 +50,11 @@ static void load_row(window *w, uint32_t y)
            w->width);
 }
 
-static void add_row(window *w, const uint8_t *row)
+static void move_down(window *w, const uint8_t *in, const uint8_t *out)
 {
     for (uint32_t x = 0; x < w->width; x++) {
-        w->sums[x] += row[x];
-        w->squares[x] += (uint32_t)row[x] * row[x];
-    }
-}
-
-static void subtract_row(window *w, const uint8_t *row)
-{
-    for (uint32_t x = 0; x < w->width; x++) {
-        w->sums[x] -= row[x];
-        w->squares[x] -= (uint32_t)row[x] * row[x];
+        w->sums[x] += (uint32_t)in[x] - out[x];
+        w->squares[x] += (uint64_t)in[x] * in[x] - (uint64_t)out[x] * out[x];
     }
 }
 
@@ -97,17 +87,16 @@ static void all_rows(window *w, double k, nw_local_action *action, void *context
     uint32_t loaded = 0;
     for (; loaded <= w->half; loaded++)
         load_row(w, loaded);
+    const uint8_t *none = w->rows + (2 * (size_t)w->half + 2) * w->width;
     for (int64_t y = -(int64_t)w->half; y <= (int64_t)w->half; y++)
-        add_row(w, row_at(w, y));
+        move_down(w, row_at(w, y), none);
     for (int64_t y = 0; y < w->height; y++) {
         row_thresholds(w, k);
         action(context, (uint32_t)y, w->thresholds);
         if (loaded < w->height)
             load_row(w, loaded++);
-        if (y + 1 < w->height) {
-            subtract_row(w, row_at(w, y - w->half));
-            add_row(w, row_at(w, y + 1 + w->half));
-        }
+        if (y + 1 < w->height)
+            move_down(w, row_at(w, y + 1 + w->half), row_at(w, y - w->half));
     }
 }
 
@@ -117,7 +106,7 @@ bool nw_local_levels(const uint8_t *values, uint32_t width, uint32_t height, uin
     uint32_t side = width < height ? width : height;
     half = half < side ? half : side - 1;
     window w = {.values = values, .width = width, .height = height, .half = half};
-    w.rows = nw_alloc(2 * (size_t)half + 2, width);
+    w.rows = nw_alloc(2 * (size_t)half + 3, width);
     w.sums = nw_alloc(width, sizeof *w.sums);
     w.squares = nw_alloc(width, sizeof *w.squares);
     w.thresholds = nw_alloc((size_t)width + 1, sizeof *w.thresholds);
@@ -145,13 +134,9 @@ static double ink_part(const uint8_t *values, uint32_t width, uint32_t height,
                        const nw_paper *paper)
 {
     uint64_t histogram[256] = {0};
-    uint64_t pixels = (uint64_t)width * height, step = pixels / SAMPLE + 1;
-    for (uint64_t k = 0; k < pixels; k += step) {
-        double level = nw_paper_at(paper, (double)(k % width), (double)(k / width));
-        histogram[(int)fmin(255, FULL * values[k] / level + 0.5)]++;
-    }
+    nw_light_levels(values, width, height, paper, histogram);
     nw_ramp ramp;
-    return nw_ramp_find(histogram, true, -1, &ramp) ? fmin(1, ramp.ink / FULL) : 0;
+    return nw_ramp_find(histogram, true, -1, &ramp) ? fmin(1, ramp.ink / NW_PAPER_FULL) : 0;
 }
 
 static void row_density(void *context, uint32_t y, const double *thresholds)

@@ -64,12 +64,11 @@ static bool is_ink(const nw_tone *tone, const mark_tones *mark)
 
 /* The opacity that the mark has on an ink, the most frequent tone that is what it makes of it; 0
  * where there is none whose edge is seen. */
-static double opacity_on(const raster *r, const nw_tone *tones, size_t count,
-                         const mark_tones *mark, const nw_tone *ink)
+static double opacity_on(const raster *r, const mark_tones *mark, const nw_tone *ink)
 {
     const nw_tone *best = NULL;
-    for (size_t k = 0; k < count; k++) {
-        const nw_tone *over = &tones[k];
+    for (size_t k = 0; k < r->tone_count; k++) {
+        const nw_tone *over = &r->tones[k];
         if (over != ink && over != mark->pale && over != mark->paper && over->share >= OVER_TONE &&
             over->even >= OVER_EVEN && over->share <= ink->share &&
             (!best || over->share > best->share) && opacity_of(mark, ink, over) > 0)
@@ -81,20 +80,21 @@ static double opacity_on(const raster *r, const nw_tone *tones, size_t count,
 }
 
 /* Whether two inks agree on the opacity of this mark. */
-static bool inks_agree(const raster *r, const nw_tone *tones, size_t count, const mark_tones *mark)
+static bool inks_agree(const raster *r, const mark_tones *mark)
 {
     double known[COLOURS_MOST];
     const nw_tone *inks[COLOURS_MOST];
     size_t found = 0;
-    for (size_t k = 0; k < count; k++) {
-        double opacity = is_ink(&tones[k], mark) ? opacity_on(r, tones, count, mark, &tones[k]) : 0;
+    for (size_t k = 0; k < r->tone_count; k++) {
+        const nw_tone *ink = &r->tones[k];
+        double opacity = is_ink(ink, mark) ? opacity_on(r, mark, ink) : 0;
         for (size_t i = 0; opacity > 0 && i < found; i++)
             if (fabs(known[i] - opacity) <= OPACITY_OFF &&
-                nw_colour_distance(inks[i]->colour, tones[k].colour) >= INKS_APART)
+                nw_colour_distance(inks[i]->colour, ink->colour) >= INKS_APART)
                 return true;
         if (opacity > 0) {
             known[found] = opacity;
-            inks[found++] = &tones[k];
+            inks[found++] = ink;
         }
     }
     return false;
@@ -107,13 +107,12 @@ static bool may_be_mark(const nw_tone *tone, const nw_tone *paper)
            nw_tone_chroma(tone) <= GREY_FAR && far >= PALE_LEAST && far <= PALE_MOST;
 }
 
-const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *tones, size_t count,
-                                 const nw_tone *paper)
+const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *paper)
 {
-    for (size_t k = 0; k < count; k++) {
-        mark_tones mark = {paper, &tones[k]};
-        if (may_be_mark(&tones[k], paper) && inks_agree(r, tones, count, &mark))
-            return &tones[k];
+    for (size_t k = 0; k < r->tone_count; k++) {
+        mark_tones mark = {paper, &r->tones[k]};
+        if (may_be_mark(mark.pale, paper) && inks_agree(r, &mark))
+            return mark.pale;
     }
     return NULL;
 }

@@ -37,12 +37,18 @@ int nw_otsu(const uint64_t histogram[256])
     return level;
 }
 
+double nw_levels_sum(const uint64_t histogram[256], int first, int last)
+{
+    double sum = 0;
+    for (int i = first < 0 ? 0 : first; i <= last && i < 256; i++)
+        sum += (double)histogram[i];
+    return sum;
+}
+
 /* The level in first..last below which the share of their pixels lies; -1 when there are none. */
 static int quantile(const uint64_t histogram[256], int first, int last, double share)
 {
-    double total = 0, sum = 0;
-    for (int i = first; i <= last; i++)
-        total += (double)histogram[i];
+    double total = nw_levels_sum(histogram, first, last), sum = 0;
     for (int i = first; i <= last; i++) {
         sum += (double)histogram[i];
         if (total > 0 && sum >= share * total)
@@ -53,13 +59,9 @@ static int quantile(const uint64_t histogram[256], int first, int last, double s
 
 static double share_near(const uint64_t histogram[256], int first, int last, int centre, int reach)
 {
-    double total = 0, near = 0;
-    for (int i = first; i <= last; i++) {
-        total += (double)histogram[i];
-        if (i >= centre - reach && i <= centre + reach)
-            near += (double)histogram[i];
-    }
-    return total > 0 ? near / total : 0;
+    int from = centre - reach, to = centre + reach;
+    return nw_levels_sum(histogram, from > first ? from : first, to < last ? to : last) /
+           nw_levels_sum(histogram, first, last);
 }
 
 bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *ramp)

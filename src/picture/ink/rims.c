@@ -7,9 +7,9 @@
  * come out too thick. Half-way is right, if what it takes for paper is nothing but rims: with ink
  * on the one side and paper on the other, along the row or the column, not far away.
  *
- * A third tone about the crossing is no rim: its pixels lie among others of it. Noise has them on
- * either side of the crossing, one by one, so that goes to half-way between the tone and the ink's,
- * or the paper's, for the tone to be whole on the side that its mean is on.
+ * A third tone about the crossing is no rim: its pixels lie among others of it. Noise and
+ * compression have some of them beyond the crossing, one by one, so that goes to half-way between
+ * the tone and the ink's, or the paper's, for the tone to be whole on the side that its mean is on.
  */
 #include <picture/ink/ink_levels.h>
 
@@ -23,35 +23,22 @@
 #define TONE_APART 2    /* px: pixels of it so far off on four sides are of it */
 #define TONE_PEAK 2     /* times as many are about the crossing as as far beyond that */
 #define TONE_LEAST 1e-3 /* of all pixels */
-#define TONE_SPLIT 0.1  /* of them are on either side of the crossing, at least */
 #define LOOKED_AT 4e6   /* pixels, in rows that lie evenly apart where there are more */
+#define SAMPLE 2e5      /* the same, for tones */
 
-typedef struct {
-    const uint8_t *values;
-    int64_t width, height;
-    int8_t sides[256]; /* of each level: -1: ink, 1: paper, 0: between */
-} rim_levels;
-
-static int side_at(const rim_levels *of, int64_t x, int64_t y)
-{
-    return x < 0 || y < 0 || x >= of->width || y >= of->height
-               ? 0
-               : of->sides[of->values[y * of->width + x]];
-}
-
-/* The first that is not between, that way. */
-static int side_seen(const rim_levels *of, int64_t x, int64_t y, int dx, int dy)
+/* The first that is not between, that way: -1: ink, 1: paper. */
+static int side_seen(const int8_t sides[256], const uint8_t *at, ptrdiff_t step)
 {
     int side = 0;
-    for (int k = 1; k <= RIM_PX && side == 0; k++)
-        side = side_at(of, x + k * dx, y + k * dy);
+    for (int k = 0; k < RIM_PX && side == 0; k++)
+        side = sides[*(at += step)];
     return side;
 }
 
-static bool is_rim(const rim_levels *of, int64_t x, int64_t y)
+static bool is_rim(const int8_t sides[256], const uint8_t *at, ptrdiff_t width)
 {
-    return side_seen(of, x, y, 1, 0) * side_seen(of, x, y, -1, 0) < 0 ||
-           side_seen(of, x, y, 0, 1) * side_seen(of, x, y, 0, -1) < 0;
+    return side_seen(sides, at, 1) * side_seen(sides, at, -1) < 0 ||
+           side_seen(sides, at, width) * side_seen(sides, at, -width) < 0;
 }
 
 /* Ink's levels lie below paper's or above: what is beyond `half` is ink, beyond the crossing paper.
@@ -62,19 +49,18 @@ void nw_ramp_sharpen(const uint8_t *values, uint32_t width, uint32_t height, nw_
     double sign = ramp->ink < ramp->paper ? 1 : -1;
     if (ramp->flat || !ramp->even || sign * half >= sign * ramp->crossing)
         return;
-    rim_levels of = {.values = values, .width = width, .height = height};
+    int8_t sides[256];
     for (int level = 0; level < 256; level++)
-        of.sides[level] = (int8_t)(sign * level < sign * half             ? -1
-                                   : sign * level > sign * ramp->crossing ? 1
-                                                                          : 0);
-    int64_t step = 1 + (int64_t)((double)width * height / LOOKED_AT);
+        sides[level] =
+            (int8_t)((sign * level > sign * ramp->crossing) - (sign * level < sign * half));
+    uint32_t step = 1 + (uint32_t)((double)width * height / LOOKED_AT);
     size_t between = 0, rims = 0;
-    for (int64_t y = step / 2; y < of.height; y += step) {
-        for (int64_t x = 0; x < of.width; x++) {
-            if (of.sides[values[y * of.width + x]])
-                continue;
-            between++;
-            rims += is_rim(&of, x, y);
+    for (uint32_t y = RIM_PX; y + RIM_PX < height; y += step) {
+        const uint8_t *row = values + (size_t)y * width;
+        for (uint32_t x = RIM_PX; x + RIM_PX < width; x++) {
+            bool in = sides[row[x]] == 0;
+            between += in;
+            rims += in && is_rim(sides, row + x, width);
         }
     }
     if (between >= RIMS_LEAST && (double)rims >= RIMS_SHARE * (double)between)
@@ -92,31 +78,40 @@ static bool lies_among(const uint8_t *at, size_t width, int spread)
     return true;
 }
 
-void nw_ramp_clear_tone(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp)
+size_t nw_levels_among(const uint8_t *values, uint32_t width, uint32_t height, int spread,
+                       uint64_t among[256])
 {
-    double low = fmin(ramp->ink, ramp->paper), high = fmax(ramp->ink, ramp->paper);
-    int spread = (int)(high - low) / TONE_SPREAD;
-    uint32_t step = 1 + (uint32_t)((double)width * height / LOOKED_AT);
-    int from = (int)ceil(ramp->crossing - 2 * spread), to = (int)(ramp->crossing + 2 * spread);
-    size_t below = 0, above = 0, beyond = 0, looked = 0;
-    double sum = 0;
-    for (uint32_t y = TONE_APART; spread > 0 && y + TONE_APART < height; y += step) {
-        for (uint32_t x = TONE_APART; x + TONE_APART < width; x++) {
-            const uint8_t *at = values + (size_t)y * width + x;
-            looked++;
-            if (*at < from || *at > to || !lies_among(at, width, spread))
-                continue;
-            double off = *at - ramp->crossing;
-            beyond += fabs(off) > spread;
-            below += off >= -spread && off < 0;
-            above += off <= spread && off > 0;
-            sum += fabs(off) <= spread ? *at : 0;
-        }
+    uint32_t step = 1 + (uint32_t)((double)width * height / SAMPLE);
+    size_t looked = 0;
+    for (uint32_t y = TONE_APART; y + TONE_APART < height; y += step) {
+        const uint8_t *row = values + (size_t)y * width;
+        for (uint32_t x = TONE_APART; x + TONE_APART < width; x++, looked++)
+            among[row[x]] += lies_among(row + x, width, spread);
     }
-    double near = (double)(below + above), fewer = (double)(below < above ? below : above);
-    if (near == 0 || near < TONE_PEAK * (double)beyond || near < TONE_LEAST * (double)looked ||
-        fewer < TONE_SPLIT * near)
+    return looked;
+}
+
+int nw_tone_spread(const nw_ramp *ramp)
+{
+    return (int)fabs(ramp->paper - ramp->ink) / TONE_SPREAD;
+}
+
+/* About the crossing, and then about the mean of what is there. */
+void nw_ramp_clear_tone(const uint64_t among[256], size_t looked, nw_ramp *ramp)
+{
+    double spread = nw_tone_spread(ramp), mean = ramp->crossing, near = 0, beyond = 0;
+    for (int round = 0; round < 2; round++) {
+        double sum = near = beyond = 0;
+        for (int level = 0; level < 256; level++) {
+            double off = fabs(level - mean), count = (double)among[level];
+            beyond += off > spread && off <= 2 * spread ? count : 0;
+            near += off <= spread ? count : 0;
+            sum += off <= spread ? level * count : 0;
+        }
+        mean = sum / fmax(1, near);
+    }
+    if (near == 0 || near < TONE_PEAK * beyond || near < TONE_LEAST * (double)looked)
         return;
-    double mean = sum / near;
+    double low = fmin(ramp->ink, ramp->paper), high = fmax(ramp->ink, ramp->paper);
     ramp->crossing = floor((mean + (mean <= ramp->crossing ? high : low)) / 2) + 0.5;
 }

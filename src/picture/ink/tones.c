@@ -38,33 +38,32 @@ static nw_tone tone_of(const colour_bin *bin)
     return tone;
 }
 
-static nw_tone *tone_like(nw_tone *tones, size_t count, const nw_tone *tone)
+static nw_tone *tone_like(raster *r, const nw_tone *tone)
 {
-    for (size_t k = 0; k < count; k++)
-        if (nw_colour_distance(tones[k].colour, tone->colour) < SAME_TONE)
-            return &tones[k];
+    for (size_t k = 0; k < r->tone_count; k++)
+        if (nw_colour_distance(r->tones[k].colour, tone->colour) < SAME_TONE)
+            return &r->tones[k];
     return NULL;
 }
 
-size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
+void nw_tones_find(raster *r)
 {
-    *flat = 0;
     nw_ranked *order = nw_alloc(COLOUR_BINS, sizeof *order);
     if (!order)
-        return 0;
+        return;
     double total = 0, even = 0;
     for (uint32_t k = 0; k < COLOUR_BINS; k++) {
-        order[k] = (nw_ranked){bins[k].count, k};
-        total += (double)bins[k].count;
-        even += bins[k].count && is_narrow(&bins[k]) ? (double)bins[k].count : 0;
+        const colour_bin *bin = &r->colours[k];
+        order[k] = (nw_ranked){bin->count, k};
+        total += (double)bin->count;
+        even += bin->count && is_narrow(bin) ? (double)bin->count : 0;
     }
     nw_ranked_sort(order, COLOUR_BINS);
-    size_t count = 0;
     for (size_t k = 0; k < COLOUR_BINS && order[k].size; k++) {
-        const colour_bin *bin = &bins[order[k].index];
-        nw_tone tone = tone_of(bin), *like = tone_like(tones, count, &tone);
-        if (!like && count < COLOURS_MOST) {
-            like = &tones[count++];
+        const colour_bin *bin = &r->colours[order[k].index];
+        nw_tone tone = tone_of(bin), *like = tone_like(r, &tone);
+        if (!like && r->tone_count < COLOURS_MOST) {
+            like = &r->tones[r->tone_count++];
             *like = tone;
         }
         if (like) {
@@ -73,10 +72,9 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
         }
     }
     free(order);
-    for (size_t k = 0; k < count; k++)
-        tones[k].even /= tones[k].share * total;
-    *flat = total > 0 ? even / total : 0;
-    return count;
+    for (size_t k = 0; k < r->tone_count; k++)
+        r->tones[k].even /= r->tones[k].share * total;
+    r->flat = even / total;
 }
 
 int nw_tone_chroma(const nw_tone *tone)
@@ -133,25 +131,6 @@ typedef struct {
     uint8_t *least, *most; /* of the columns' 2 RIM + 1 pixels */
 } rim_window;
 
-static const uint8_t *row_at(const rim_window *w, uint32_t y)
-{
-    return w->rows + (size_t)(y % (2 * RIM + 1)) * w->width;
-}
-
-static void columns_at(rim_window *w, uint32_t y)
-{
-    memset(w->least, 255, w->width);
-    memset(w->most, 0, w->width);
-    uint32_t first = y > RIM ? y - RIM : 0;
-    for (uint32_t k = first; k <= y + RIM && k < w->height; k++) {
-        const uint8_t *row = row_at(w, k);
-        for (uint32_t x = 0; x < w->width; x++) {
-            w->least[x] = row[x] < w->least[x] ? row[x] : w->least[x];
-            w->most[x] = row[x] > w->most[x] ? row[x] : w->most[x];
-        }
-    }
-}
-
 static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsigned nearest)
 {
     unsigned least = 255, most = 0;
@@ -191,13 +170,12 @@ bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsign
         for (uint32_t x = FADE_REACH; x + FADE_REACH < width; x++) {
             size_t at = (size_t)y * width + x;
             bool ink = 2u * values[at] >= nearest;
-            bool beside = (2u * values[at - 1] >= nearest) != ink;
-            bool above = (2u * values[at - width] >= nearest) != ink;
-            if (beside || above) {
-                borders++;
-                fading += climb_at(values, at, 1) < FADE_STEP * nearest &&
-                          climb_at(values, at, width) < FADE_STEP * nearest;
-            }
+            unsigned here = ((2u * values[at - 1] >= nearest) != ink) +
+                            ((2u * values[at - width] >= nearest) != ink);
+            borders += here;
+            if (here && climb_at(values, at, 1) < FADE_STEP * nearest &&
+                climb_at(values, at, width) < FADE_STEP * nearest)
+                fading += here;
         }
     }
     return (double)fading > FADE_SHARE * (double)borders;
@@ -215,7 +193,8 @@ bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigne
             memcpy(w.rows + (size_t)(loaded % (2 * RIM + 1)) * width,
                    values + (size_t)loaded * width, width);
         }
-        columns_at(&w, y);
+        uint32_t end = height - y > RIM ? y + RIM + 1 : height;
+        nw_columns_range(w.rows, 2 * RIM + 1, y > RIM ? y - RIM : 0, end, width, w.least, w.most);
         uint8_t *to = values + (size_t)y * width;
         for (uint32_t x = 0; x < width; x++)
             to[x] = to[x] ? rim_density(&w, x, to[x], nearest) : 0;

@@ -14,7 +14,7 @@
 #define CLEAR_MOST 64         /* alpha of a pixel that is ground */
 #define OPAQUE_LEAST 192      /* alpha of a pixel that is art */
 #define PALE_LEAST 240        /* grey that cannot be told from white paper */
-#define RIM_WIDE 3            /* stored pixels from clear to opaque at most */
+#define RIM_ALPHA 128         /* so opaque, the art's rim */
 #define LIBRARY_BYTES 3       /* a library may hold, for each pixel that a picture may have */
 #define COLOUR_SAMPLE 4000000 /* pixels whose colours are counted, about */
 
@@ -140,44 +140,32 @@ static inline uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int ch
     return at < 2 * pixel ? 1 : (uint32_t)(at / pixel);
 }
 
-/* A picture that begins with a transparent row will most likely be told by its transparency;
- * storing that at once saves another reading. */
-static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+/* What a pixel on a transparent ground is, and that there is none. */
+enum { CLEAR, DRAWN, PALE, NONE };
+
+/* Of two neighbours: a rim, and whether it would not show on white. */
+static inline void count_rim(raster *r, unsigned one, unsigned other)
 {
-    uint32_t clear = 0;
-    for (uint32_t i = 0; i < count; i++)
-        clear += pixels[(size_t)i * (size_t)channels + (size_t)channels - 1] <= CLEAR_MOST;
-    if (clear > count / 2)
-        r->value = VALUE_ALPHA;
+    if ((one == CLEAR) != (other == CLEAR) && one != NONE)
+        r->rims[one + other == PALE]++;
 }
 
-/* What the art on a transparent ground is like, and whether its rim would show on white: of n
- * pixels alike, so many pixels after the last clear one. */
-static void count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channels,
-                        uint32_t *since_clear)
+/* Of n pixels alike: what the art on a transparent ground is like. */
+static unsigned count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channels)
 {
     unsigned alpha = alpha_of(pixel, channels);
-    if (alpha <= CLEAR_MOST) {
-        r->clear += n;
-        *since_clear = 0;
-    } else if (alpha < OPAQUE_LEAST) {
-        *since_clear += n;
-    } else {
-        bool pale = (channels == 2 ? *pixel : nw_luma(pixel)) >= PALE_LEAST;
-        r->opaque += n;
-        r->opaque_pale += pale ? n : 0;
-        if (*since_clear < RIM_WIDE) {
-            r->rims++;
-            r->rims_pale += pale;
-        }
-        *since_clear = RIM_WIDE + 1;
-    }
+    bool pale = (channels == 2 ? *pixel : nw_luma(pixel)) >= PALE_LEAST;
+    uint32_t opaque = alpha >= OPAQUE_LEAST ? n : 0;
+    r->clear += alpha <= CLEAR_MOST ? n : 0;
+    r->opaque += opaque;
+    r->opaque_pale += pale ? opaque : 0;
+    return alpha < RIM_ALPHA ? CLEAR : pale ? PALE : DRAWN;
 }
 
 /* Of n pixels alike; before: the bin of those before them; above: the bins of those above them,
- * which take theirs, or NULL where those are not known. */
+ * which take theirs, or NULL where those are not known; and 4096 times what they are. */
 static inline void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channels,
-                                const colour_bin **before, uint16_t *above)
+                                const colour_bin **before, uint16_t *above, unsigned kind)
 {
     uint8_t seen[3];
     const uint8_t *c = composite(pixel, channels, r->ground, seen);
@@ -186,8 +174,10 @@ static inline void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int
     uint64_t grey = nw_luma(c), times = n;
     uint32_t beside = n - (bin != *before), upright = above ? 0 : beside;
     for (uint32_t k = 0; above && k < n; k++) {
-        upright += above[k] == index;
-        above[k] = index;
+        upright += above[k] % COLOUR_BINS == index;
+        if (has_alpha(channels))
+            count_rim(r, above[k] / COLOUR_BINS, kind);
+        above[k] = (uint16_t)(kind * COLOUR_BINS + index);
     }
     bin->count += times;
     bin->beside += beside;
@@ -206,7 +196,7 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
                             const uint8_t *pixels, const int channels, bool colours,
                             uint16_t *above)
 {
-    uint32_t since_clear = RIM_WIDE + 1;
+    unsigned last = NONE, kind = DRAWN;
     const colour_bin *before = NULL;
     bool alphas = r->counting && has_alpha(channels);
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
@@ -214,10 +204,13 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
         uint8_t value = stored_value(r, pixels, channels);
         for (uint32_t k = 0; k < n; k++, to += step)
             *to = value;
-        if (alphas)
-            count_alpha(r, pixels, n, channels, &since_clear);
+        if (alphas) {
+            kind = count_alpha(r, pixels, n, channels);
+            count_rim(r, last, kind);
+            last = kind;
+        }
         if (colours)
-            count_colour(r, pixels, n, channels, &before, above ? above + i : NULL);
+            count_colour(r, pixels, n, channels, &before, above ? above + i : NULL, kind);
     }
 }
 
@@ -239,7 +232,7 @@ static uint16_t *row_above(raster *r, uint32_t y, uint32_t count)
     if (r->colour_rows > 1 || !(first || y == r->above_y + 1 || y + 1 == r->above_y))
         return NULL;
     if (first)
-        memset(r->above, 0xff, count * sizeof *r->above);
+        memset(r->above, 0x3f, count * sizeof *r->above); /* NONE */
     r->above_y = y;
     return r->above;
 }
@@ -249,12 +242,15 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
 {
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
-    if (r->done == 0 && r->may_be_alpha && has_alpha(channels))
-        guess_value(r, count, pixels, channels);
+    /* A picture that begins with a transparent pixel will most likely be told by its transparency;
+     * storing that at once saves another reading. */
+    if (r->done == 0 && r->may_be_alpha && alpha_of(pixels, channels) <= CLEAR_MOST)
+        r->value = VALUE_ALPHA;
     ptrdiff_t step = (ptrdiff_t)dx * r->step_x;
     bool colours = r->counting && y % r->colour_rows == 0;
     uint16_t *above = colours && dx == 1 ? row_above(r, y, count) : NULL;
     switch (channels) {
+#ifndef __wasm__ /* the page's pixels have four */
     case 1:
         if (step == 1 && r->value == VALUE_GREY && !colours)
             memcpy(to, pixels, count);
@@ -267,6 +263,7 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
     case 3:
         take_row(r, to, step, count, pixels, 3, colours, above);
         break;
+#endif
     default:
         take_row(r, to, step, count, pixels, 4, colours, above);
     }

@@ -1,0 +1,147 @@
+/* Art in three tones, or on two grounds: the same whatever scatters the tones, and however the
+ * picture is turned. */
+#include "picture_drawing.h"
+
+/* Like noise: numbers from -1 to 1, most of them about 0, always the same ones. */
+static double scattered(uint32_t *random)
+{
+    double sum = -2;
+    for (int i = 0; i < 4; i++) {
+        *random = *random * 1664525 + 1013904223;
+        sum += (double)(*random >> 20) / 4096;
+    }
+    return sum / 2;
+}
+
+/* A black block with a shadow of that grey to its right, on paper. Each pixel's level is off by up
+ * to `most`. */
+static nw_picture shadow_read(int paper, int grey, double most)
+{
+    uint8_t *pixels = malloc(PIXELS);
+    uint32_t random = 3;
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool inside = x > 120 && x < 240 && y > 60 && y < HEIGHT - 60;
+        double level = inside ? (x < 200 ? 0 : grey) : paper;
+        pixels[k] = (uint8_t)fmax(0, fmin(255, level + most * scattered(&random) + 0.5));
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    free(pixels);
+    return read_bytes(&bytes, NULL);
+}
+
+/* How much of the shadow, away from its edges, is ink. */
+static double shadow_share(const nw_picture *picture)
+{
+    int ink = 0, all = 0;
+    for (int y = 70; y < HEIGHT - 70; y++) {
+        for (int x = 205; x < 235; x++) {
+            ink += picture->density[(size_t)y * WIDTH + x] >> 7;
+            all++;
+        }
+    }
+    return (double)ink / all;
+}
+
+/* However few of a grey's pixels lie beyond the level. */
+START_TEST(a_grey_near_the_level_is_whole)
+{
+    for (int grey = 116; grey <= 138; grey += 2) {
+        nw_picture picture = shadow_read(255, grey, 20);
+        double share = shadow_share(&picture);
+        ck_assert_msg(share == 0 || share == 1, "%d: %g", grey, share);
+        nw_picture_free(&picture);
+    }
+}
+END_TEST
+
+/* A pale shadow is a colour of its own, though its levels scatter about a multiple of 16. */
+START_TEST(a_scattered_shadow_is_ink)
+{
+    for (int most = 0; most <= 24; most += 12) {
+        nw_picture picture = shadow_read(255, 191, most);
+        ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+        ck_assert_double_eq(shadow_share(&picture), 1);
+        nw_picture_free(&picture);
+    }
+}
+END_TEST
+
+/* Too pale to be told from noise it is left out; the level that is said takes it. */
+START_TEST(a_pale_shadow_in_noise_is_said)
+{
+    nw_picture picture = shadow_read(235, 202, 20);
+    ck_assert_int_eq(picture.ink, NW_INK_DARK);
+    ck_assert_double_eq(shadow_share(&picture), 0);
+    ck_assert_int_gt(picture.mark_level, 206);
+    ck_assert_int_lt(picture.mark_level, 220);
+    nw_picture_free(&picture);
+    picture = shadow_read(235, 202, 0);
+    ck_assert_int_eq(picture.mark_level, 0);
+    ck_assert_double_eq(shadow_share(&picture), 1);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* Black on a cream panel, which is somewhat more of the picture than the white round it. */
+START_TEST(paper_is_what_the_rim_is)
+{
+    uint8_t *pixels = drawing(black, (uint8_t[]){255, 240, 190});
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        if (x < 30 || x >= WIDTH - 30 || y < 20 || y >= HEIGHT - 20)
+            memcpy(pixels + 3 * k, white, 3);
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+    ck_assert_mem_eq(picture.colour, white, 3);
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
+/* On transparent ground, a black plate with white flaps on one side: as much of its rim, along rows
+ * or columns and on whatever side, is lost on white. */
+static nw_ink_kind flaps_read(int turn, bool mirrored)
+{
+    enum { SIDE = 120 };
+    uint8_t *pixels = calloc(SIDE * SIDE, 4);
+    for (int k = 0; k < SIDE * SIDE; k++) {
+        int x = k % SIDE, y = k / SIDE;
+        bool flap = x >= 80 && x < 100 && y % 4 >= 2;
+        if (y < 20 || y >= 100 || x < 20 || !(x < 80 || flap))
+            continue;
+        int u = mirrored ? SIDE - 1 - x : x, v = y;
+        for (int i = 0; i < turn; i++) {
+            int keep = u;
+            u = v;
+            v = SIDE - 1 - keep;
+        }
+        memset(pixels + 4 * (v * SIDE + u), flap ? 255 : 0, 3);
+        pixels[4 * (v * SIDE + u) + 3] = 255;
+    }
+    nw_bytes bytes = make_png(SIDE, SIDE, 4, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    nw_ink_kind kind = picture.ink;
+    nw_picture_free(&picture);
+    free(pixels);
+    return kind;
+}
+
+START_TEST(rims_on_every_side_count)
+{
+    for (int turn = 0; turn < 4; turn++) {
+        ck_assert_int_eq(flaps_read(turn, false), NW_INK_ALPHA);
+        ck_assert_int_eq(flaps_read(turn, true), NW_INK_ALPHA);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {a_grey_near_the_level_is_whole, a_scattered_shadow_is_ink,
+                                  a_pale_shadow_in_noise_is_said, paper_is_what_the_rim_is,
+                                  rims_on_every_side_count};
+    return TESTS_RUN("picture tones", tests);
+}
