@@ -110,7 +110,8 @@ void nw_ramp_clear_tone(const uint64_t among[256], size_t looked, nw_ramp *ramp)
         }
         mean = sum / fmax(1, near);
     }
-    if (near == 0 || near < TONE_PEAK * beyond || near < TONE_LEAST * (double)looked)
+    if (near < fmax(TONE_PEAK * beyond, TONE_LEAST * (double)looked) ||
+        fabs(mean - ramp->crossing) > spread)
         return;
     double low = fmin(ramp->ink, ramp->paper), high = fmax(ramp->ink, ramp->paper);
     ramp->crossing = floor((mean + (mean <= ramp->crossing ? high : low)) / 2) + 0.5;
