@@ -8,7 +8,7 @@
 
 #define SPOT_BITS 3.0   /* outlines with no spot so near stay */
 #define FREE_BITS 6.0   /* steps farther from all spots stay, */
-#define WHOLE_BITS 12.0 /* unless the outline is no longer than this: it may move as a whole */
+#define WHOLE_BITS 20.0 /* unless the outline is no longer than this: it may move as a whole */
 
 const nw_box *nw_repair_sheet(const nw_repair *r)
 {

@@ -839,6 +839,24 @@ START_TEST(a_small_piece_beside_a_wall_makes_way_as_a_whole)
 }
 END_TEST
 
+START_TEST(a_plate_of_nineteen_bits_makes_way_as_a_whole)
+{
+    /* A tip above the middle of a plate, whose ends are far from it. */
+    nw_drawing drawing = {.width = 60, .height = 30};
+    const nw_point plate[] = {{57, 0}, {60, 3}, {60, 5}, {57, 8}, {3, 8}, {0, 5}, {0, 3}, {3, 0}};
+    round_add(&drawing, plate, 8, false, 0);
+    box_add(&drawing, 0, -20, 60, -15, 2);
+    box_add(&drawing, 0, 40, 60, 45, 3);
+    round_add(&drawing, (nw_point[]){{28, 9}, {32, 9}, {35, 30}, {25, 30}}, 4, false, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(pinches_widened(&w), 1);
+    nw_box box = nw_path_box(&w.drawing.paths[0]);
+    ck_assert_double_ge(nw_box_height(box), 7.58);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 static void round_count(void *context, const char *stage, double fraction)
 {
     (void)fraction;
@@ -897,6 +915,7 @@ int main(void)
                                   a_strip_without_room_in_one_half_stays_in_both,
                                   a_neck_beside_a_refused_strip_is_thickened_without_it,
                                   a_small_piece_beside_a_wall_makes_way_as_a_whole,
+                                  a_plate_of_nineteen_bits_makes_way_as_a_whole,
                                   both_forms_opened_share_their_work,
                                   work_that_is_cut_short_leaves_places_as_they_were,
                                   pinches_come_first_when_time_is_up,
