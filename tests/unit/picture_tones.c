@@ -13,21 +13,26 @@ static double scattered(uint32_t *random)
     return sum / 2;
 }
 
-/* A black block with a shadow of that grey to its right, on paper. Each pixel's level is off by up
- * to `most`. */
-static nw_picture shadow_read(int paper, int grey, double most)
+/* A black block with a shadow of that grey to its right, and paler below, on paper. Each pixel's
+ * level is off by up to `most`. */
+static nw_picture shade_read(int paper, int grey, int more, double most)
 {
     uint8_t *pixels = malloc(PIXELS);
     uint32_t random = 3;
     for (int k = 0; k < PIXELS; k++) {
         int x = k % WIDTH, y = k / WIDTH;
         bool inside = x > 120 && x < 240 && y > 60 && y < HEIGHT - 60;
-        double level = inside ? (x < 200 ? 0 : grey) : paper;
+        double level = inside ? (x < 200 ? 0 : grey + more * (y - 60) / 120) : paper;
         pixels[k] = (uint8_t)fmax(0, fmin(255, level + most * scattered(&random) + 0.5));
     }
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
     free(pixels);
     return read_bytes(&bytes, NULL);
+}
+
+static nw_picture shadow_read(int paper, int grey, double most)
+{
+    return shade_read(paper, grey, 0, most);
 }
 
 /* How much of the shadow, away from its edges, is ink. */
@@ -79,6 +84,18 @@ START_TEST(a_pale_shadow_in_noise_is_said)
     picture = shadow_read(235, 202, 0);
     ck_assert_int_eq(picture.mark_level, 0);
     ck_assert_double_eq(shadow_share(&picture), 1);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* As a shadow that runs through many greys is. */
+START_TEST(a_shade_that_is_left_out_is_said)
+{
+    nw_picture picture = shade_read(255, 165, 40, 0);
+    ck_assert_int_eq(picture.ink, NW_INK_DARK);
+    ck_assert_double_eq(shadow_share(&picture), 0);
+    ck_assert_int_gt(picture.mark_level, 165);
+    ck_assert_int_lt(picture.mark_level, 240);
     nw_picture_free(&picture);
 }
 END_TEST
@@ -141,7 +158,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_grey_near_the_level_is_whole, a_scattered_shadow_is_ink,
-                                  a_pale_shadow_in_noise_is_said, paper_is_what_the_rim_is,
-                                  rims_on_every_side_count};
+                                  a_pale_shadow_in_noise_is_said, a_shade_that_is_left_out_is_said,
+                                  paper_is_what_the_rim_is,       rims_on_every_side_count};
     return TESTS_RUN("picture tones", tests);
 }

@@ -247,8 +247,11 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         if (status != NW_OK || !faded)
             return status;
     }
+    if (own && !coloured && !colours.pale_level)
+        g->picture->mark_level = nw_find_pale(&g->raster, dark, ramp->crossing);
     nw_ramp clear = *ramp;
     if (dark && colours.checker >= 0) {
+        g->picture->mark_level = 0;
         clear.paper = fmin(colours.checker, colours.grey);
         clear.crossing = floor((clear.ink + clear.paper) / 2) + 0.5;
         clear.flat = clear.even = true;

@@ -36,6 +36,10 @@ bool nw_find_checker(const raster *r, int one, int other);
 /* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
 
+/* Of paper that is lit evenly: a level that takes in the main tone that the ramp's leaves out with
+ * it; or 0. */
+int nw_find_pale(const raster *r, bool dark, double crossing);
+
 /* Drawn in a few flat tones, and none between them: edges are steps from pixel to pixel. */
 bool nw_find_steps(const raster *r);
 

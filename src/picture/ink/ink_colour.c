@@ -28,6 +28,7 @@
 #define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12        /* from the straight mixture of two colours */
 #define TONE_FAR 10         /* from the paper to be seen at all, */
+#define PALE_LOST 0.02      /* of the pixels are a pale tone worth a word */
 #define TONE_CLEAR 40       /* and to be told from noise, and from compression's */
 #define WHITE_FAR 3         /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1   /* of the art: a colour of some weight */
@@ -341,6 +342,22 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     beside.palest_level = found->palest_level;
     *found = beside;
     return true;
+}
+
+int nw_find_pale(const raster *r, bool dark, double crossing)
+{
+    const nw_tone *paper = paper_tone(r, dark, crossing);
+    double all;
+    if (!paper || scatter(r, paper, &all) >= TONE_SCATTER)
+        return 0;
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        scatter(r, tone, &all);
+        if ((tone->grey > crossing) == dark && drawn_share(r, tone) >= PALE_LOST &&
+            abs(tone->grey - paper->grey) > TONE_NEAR && !is_blend(r, tone, paper) &&
+            all >= TONE_AMONG * tone->share * (double)r->looked)
+            return (2 * tone->grey + paper->grey) / 3;
+    }
+    return 0;
 }
 
 bool nw_find_steps(const raster *r)
