@@ -313,9 +313,10 @@ static void step_look(nw_pair_side *w, uint32_t i)
 /* ---- one side -------------------------------------------------------------------------------- */
 
 /* Do the two lie on lines that run along one another? Then any of many lines is the shortest. */
-static bool is_even(const nw_pair_side *w, uint32_t one, uint32_t other)
+static bool is_even(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 {
-    return fabs(nw_cross(w->border->along[one], w->border->along[other])) < EVEN_SINE;
+    const nw_point *along = w->border->along;
+    return on_lines(w, p, q) && fabs(nw_cross(along[p->segment], along[q->segment])) < EVEN_SINE;
 }
 
 /* The shortest lines of pinches, which may end at corners. */
@@ -330,7 +331,7 @@ static void shortest_add(nw_pair_side *w)
             isinf(nw_border_nearest(w->border, spot->to, INFINITY, &other, &foot)))
             continue;
         spot_on p = place_of(w, one, spot->from), q = place_of(w, other, spot->to);
-        if (!is_even(w, one, other) && !nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) &&
+        if (!is_even(w, &p, &q) && !nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) &&
             spot->width > NW_MERGE_MM)
             condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width, false);
     }
