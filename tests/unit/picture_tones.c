@@ -118,6 +118,43 @@ START_TEST(paper_is_what_the_rim_is)
 }
 END_TEST
 
+/* A sheet with a block in its middle, on clear ground that shows on four sides so far. */
+static nw_picture sheet_read(const uint8_t ground[3], const uint8_t ink[3], const int margins[4])
+{
+    uint8_t *pixels = calloc(PIXELS, 4);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool in = x > 100 && x < 200 && y > 60 && y < HEIGHT - 60;
+        if (x < margins[0] || y < margins[1] || x >= WIDTH - margins[2] || y >= HEIGHT - margins[3])
+            continue;
+        memcpy(pixels + 4 * k, in ? ink : ground, 3);
+        pixels[4 * k + 3] = 255;
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    free(pixels);
+    return picture;
+}
+
+/* As without clear ground round it; what is on it is the art, not the sheet. */
+START_TEST(a_sheet_has_a_rim_of_its_own)
+{
+    static const uint8_t grounds[][3] = {{255, 255, 255}, {230, 0, 0}, {107, 134, 189}};
+    static const int margins[][4] = {
+        {0, 0, 0, 0}, {0, 0, 20, 16}, {12, 30, 0, 0}, {24, 24, 24, 24}, {1, 1, 1, 1}};
+    for (size_t k = 0; k < 3 * sizeof margins / sizeof *margins; k++) {
+        const int *m = margins[k / 3];
+        nw_picture picture = sheet_read(grounds[k % 3], k % 3 ? white : black, m);
+        ck_assert_int_ne(picture.ink, NW_INK_ALPHA);
+        ck_assert_int_eq(picture.density[(size_t)(HEIGHT / 2) * WIDTH + 150], 255);
+        ck_assert_int_eq(picture.density[(size_t)(m[1] + 5) * WIDTH + (size_t)m[0] + 5], 0);
+        ck_assert_int_eq(
+            picture.density[(size_t)(HEIGHT - m[3] - 6) * WIDTH + (size_t)(WIDTH - m[2] - 6)], 0);
+        nw_picture_free(&picture);
+    }
+}
+END_TEST
+
 /* On transparent ground, a black plate with white flaps on one side: as much of its rim, along rows
  * or columns and on whatever side, is lost on white. */
 static nw_ink_kind flaps_read(int turn, bool mirrored)
@@ -159,6 +196,7 @@ int main(void)
 {
     const TTest *const tests[] = {a_grey_near_the_level_is_whole, a_scattered_shadow_is_ink,
                                   a_pale_shadow_in_noise_is_said, a_shade_that_is_left_out_is_said,
-                                  paper_is_what_the_rim_is,       rims_on_every_side_count};
+                                  paper_is_what_the_rim_is,       a_sheet_has_a_rim_of_its_own,
+                                  rims_on_every_side_count};
     return TESTS_RUN("picture tones", tests);
 }

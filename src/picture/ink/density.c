@@ -27,6 +27,8 @@ static nw_status lower_noise(reading *g)
     uint64_t *counts[] = {&r->clear, &r->opaque, &r->opaque_pale};
     for (size_t k = 0; r->counting && k < sizeof counts / sizeof *counts; k++)
         *counts[k] /= (uint64_t)r->coarse.squares * r->coarse.squares;
+    for (int k = 0; r->counting && r->opaque && k < 4; k++)
+        r->sheet[k] /= r->coarse.squares;
     return NW_OK;
 }
 
@@ -198,8 +200,14 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
     return NW_OK;
 }
 
-/* Grey levels and their histogram, with the transparent ground as dark as black for light ink. Of
- * art in several tones, the ground is none of those that a level has to part. */
+static void leave_ground_out(const raster *r, uint64_t histogram[256])
+{
+    uint64_t *ground = &histogram[r->ground[0]];
+    *ground -= r->clear < *ground ? r->clear : *ground;
+}
+
+/* Grey levels and their histogram, with the transparent ground as dark as black for light ink.
+ * Round a sheet that is none of the picture. */
 static nw_status count_grey(reading *g, bool dark, uint64_t histogram[256])
 {
     raster *r = &g->raster;
@@ -208,16 +216,12 @@ static nw_status count_grey(reading *g, bool dark, uint64_t histogram[256])
     nw_status status = ready ? NW_OK : decode_on(g, VALUE_GREY, ground);
     if (status == NW_OK)
         nw_values_count(r->values, (size_t)r->pixels, histogram);
+    if (status == NW_OK && nw_find_sheet(r))
+        leave_ground_out(r, histogram);
     return status;
 }
 
-static void leave_ground_out(const raster *r, uint64_t histogram[256])
-{
-    uint64_t *ground = &histogram[r->ground[0]];
-    if (nw_find_several(r))
-        *ground -= r->clear < *ground ? r->clear : *ground;
-}
-
+/* Of art in several tones, too, the ground is none of those that a level has to part. */
 static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 {
     nw_ink_kind ink = g->raster.options->ink;
@@ -227,7 +231,7 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
         *dark = false;
         status = count_grey(g, false, histogram);
     }
-    if (ink != NW_INK_AUTO || !*dark)
+    if ((ink != NW_INK_AUTO || !*dark) && !nw_find_sheet(&g->raster) && nw_find_several(&g->raster))
         leave_ground_out(&g->raster, histogram);
     return status;
 }

@@ -10,6 +10,9 @@ bool nw_find_ground(const raster *r);
 /* Transparency tells the art from its ground. */
 bool nw_find_alpha(const raster *r);
 
+/* What is not transparent is a rectangle, with corners trimmed at most. */
+bool nw_find_sheet(const raster *r);
+
 /* The ink is the darker part; histogram is that of r->values, which are grey. */
 bool nw_find_dark(const raster *r, const uint64_t histogram[256]);
 

@@ -4,7 +4,8 @@
  * Rules, in this order, unless the user says:
  *  - On transparent ground the ink is what is not transparent, unless that is nearly all of the
  *    picture, or parts of the art are as good as white and its rim is not: that is a drawing made
- *    to be seen on white, and is taken so.
+ *    to be seen on white, and is taken so; or it fills a rectangle: that is a sheet of paper with a
+ *    drawing on it, whose rim is the sheet's.
  *  - Drawn in flat colours, of which one level of grey would lose some: the ink is what is not of
  *    the paper's colour. Where noise or compression scatters colours, a pale one cannot be told
  * from paper: it is left out, and the level that takes it is said.
@@ -18,6 +19,7 @@
 
 #define SEPARATES 0.001     /* of the pixels must be clear, and as many opaque */
 #define FILLS 0.85          /* of the pixels opaque: a picture with trimmed corners */
+#define SHEET_FILLS 0.95    /* of their box opaque: a sheet with trimmed corners */
 #define PALE_SHARE 0.02     /* of the art must be pale to be meant as paper */
 #define PALE_RIM_SHARE 0.25 /* of the art's other rim: it would be lost on white */
 #define FLAT_LEAST 0.75     /* of the pixels in flat colours make a drawn picture */
@@ -25,6 +27,7 @@
 #define TONE_EVEN 0.4       /* of a colour's pixels must lie in even areas, */
 #define TONE_AMONG 0.25     /* or so many among others, */
 #define TONE_SCATTER 40     /* if these are no shade, as paper must not be either */
+#define RIVAL_SHARE 0.5     /* of the most frequent one's: a ground that may be the paper */
 #define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12        /* from the straight mixture of two colours */
 #define TONE_FAR 10         /* from the paper to be seen at all, */
@@ -59,27 +62,31 @@ bool nw_find_ground(const raster *r)
     return (double)r->clear >= SEPARATES * pixels && (double)r->opaque >= SEPARATES * pixels;
 }
 
+bool nw_find_sheet(const raster *r)
+{
+    double wide = 1.0 + r->sheet[1] - r->sheet[0], high = 1.0 + r->sheet[3] - r->sheet[2];
+    return nw_find_ground(r) && (double)r->opaque > SHEET_FILLS * wide * high;
+}
+
 bool nw_find_alpha(const raster *r)
 {
     double opaque = (double)r->opaque;
     if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels)
         return false;
     bool pale_rim = (double)r->rims[1] > PALE_RIM_SHARE * (double)r->rims[0];
-    return pale_rim || (double)r->opaque_pale < PALE_SHARE * opaque;
+    return (pale_rim && !nw_find_sheet(r)) || (double)r->opaque_pale < PALE_SHARE * opaque;
 }
 
 static void count_rim(const raster *r, uint64_t histogram[256])
 {
-    const uint8_t *last = r->values + (size_t)(r->height - 1) * r->width;
-    for (uint32_t x = 0; x < r->width; x++) {
-        histogram[r->values[x]]++;
-        histogram[last[x]]++;
-    }
-    for (uint32_t y = 0; y < r->height; y++) {
-        const uint8_t *row = r->values + (size_t)y * r->width;
-        histogram[row[0]]++;
-        histogram[row[r->width - 1]]++;
-    }
+    const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1},
+                   *s = nw_find_sheet(r) ? r->sheet : all;
+    for (uint32_t x = s[0]; x <= s[1] && x < r->width; x++)
+        for (int k = 2; k < 4; k++)
+            histogram[r->values[(size_t)s[k] * r->width + x]]++;
+    for (uint32_t y = s[2]; y <= s[3] && y < r->height; y++)
+        for (int k = 0; k < 2; k++)
+            histogram[r->values[(size_t)y * r->width + s[k]]]++;
 }
 
 static double share_up_to(const uint64_t histogram[256], int level)
@@ -139,16 +146,27 @@ static bool counts(const raster *r, const nw_tone *tone)
             (near && all >= TONE_AMONG * tone->share * (double)r->looked));
 }
 
-/* The colour on the paper's side of the level that most of the picture is, and of its rim. */
+/* The share of a colour that may be the paper's: round a sheet the clear ground is none of it. */
+static double paper_share(const raster *r, const nw_tone *tone)
+{
+    return nw_find_sheet(r) ? drawn_share(r, tone) : tone->share;
+}
+
+/* The colour on the paper's side of the level that most of the picture is; of those that are nearly
+ * as much, the one that most of its rim is. A frame's colour is not. */
 static const nw_tone *paper_tone(const raster *r, bool dark, double crossing)
 {
     uint64_t rim[257] = {0};
-    const nw_tone *paper = NULL;
-    double most = 0, pixels = 2.0 * r->width + 2.0 * r->height;
+    const nw_tone *paper = NULL, *end = r->tones + r->tone_count;
+    double largest = 0, most = 0;
     count_rim(r, rim);
-    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
-        double share = tone->share + (double)(rim[tone->grey] + rim[tone->grey + 1]) / pixels;
-        if ((tone->grey > crossing) == dark && share > most) {
+    double pixels = nw_levels_sum(rim, 0, 255);
+    for (const nw_tone *tone = r->tones; tone < end; tone++)
+        largest = fmax(largest, (tone->grey > crossing) == dark ? paper_share(r, tone) : 0);
+    for (const nw_tone *tone = r->tones; tone < end; tone++) {
+        double own = paper_share(r, tone);
+        double share = own + (double)(rim[tone->grey] + rim[tone->grey + 1]) / pixels;
+        if ((tone->grey > crossing) == dark && own >= RIVAL_SHARE * largest && share > most) {
             most = share;
             paper = tone;
         }

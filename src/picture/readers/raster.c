@@ -70,6 +70,7 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
     r->above = nw_alloc(header->width, sizeof *r->above);
     r->above_y = UINT32_MAX;
+    r->sheet[0] = r->sheet[2] = UINT32_MAX;
     return r->values && r->colours && r->above ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
@@ -150,6 +151,16 @@ static inline void count_rim(raster *r, unsigned one, unsigned other)
         r->rims[one + other == PALE]++;
 }
 
+/* Takes what lies at this place in r->values into the sheet. */
+static void sheet_grow(raster *r, size_t at)
+{
+    uint32_t x = (uint32_t)(at % r->width), y = (uint32_t)(at / r->width), *s = r->sheet;
+    s[0] = x < s[0] ? x : s[0];
+    s[1] = x > s[1] ? x : s[1];
+    s[2] = y < s[2] ? y : s[2];
+    s[3] = y > s[3] ? y : s[3];
+}
+
 /* Of n pixels alike: what the art on a transparent ground is like. */
 static unsigned count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channels)
 {
@@ -199,6 +210,8 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
     unsigned last = NONE, kind = DRAWN;
     const colour_bin *before = NULL;
     bool alphas = r->counting && has_alpha(channels);
+    uint64_t opaque = r->opaque;
+    uint8_t *first = NULL, *end = NULL;
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
         n = same_pixels(pixels, count - i, channels);
         uint8_t value = stored_value(r, pixels, channels);
@@ -206,11 +219,20 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
             *to = value;
         if (alphas) {
             kind = count_alpha(r, pixels, n, channels);
+            if (r->opaque > opaque) {
+                opaque = r->opaque;
+                first = first ? first : to - n * step;
+                end = to - step;
+            }
             count_rim(r, last, kind);
             last = kind;
         }
         if (colours)
             count_colour(r, pixels, n, channels, &before, above ? above + i : NULL, kind);
+    }
+    if (first) {
+        sheet_grow(r, (size_t)(first - r->values));
+        sheet_grow(r, (size_t)(end - r->values));
     }
 }
 
