@@ -418,7 +418,7 @@ class Strangers(PageCase):
                 self.browser.js("printPrepare(); rescue('')")
                 self.assertIn('svg', self.browser.js("document.querySelector('#still title').textContent"))
                 self.assertEqual(self.browser.js("[window.strange || 0, document.querySelectorAll('img').length, document.scripts.length]"),
-                                 [0, 0, 6])
+                                 [0, 0, 7])
                 self.assertFalse(os.path.exists(self.path('x')))
 
     def test_a_name_that_looks_like_an_option(self):
