@@ -13,7 +13,7 @@ function stateSave() {
 
 // Of the art and what was asked of it when the page was written.
 function givenKey() {
-    return `${dataLetters.length} ${JSON.stringify(written.options)}`;
+    return `${by("data").textContent.length} ${JSON.stringify(written.options)}`;
 }
 
 function keptState() {
