@@ -162,12 +162,15 @@ static bool many_stay(const groups *g)
     return MANY_SHARE * stay >= pinches && stay > FEW_PINCHES;
 }
 
-/* Which groups go back; false: none does. */
+/* Which groups go back, unless all is given up; false: none does. */
 static bool groups_judge(groups *g)
 {
     there_find(g, g->there);
     abouts_each(g, false, walls_join);
-    bool any = g->w->given_up = many_stay(g);
+    g->w->given_up = many_stay(g);
+    if (g->w->given_up)
+        return true;
+    bool any = false;
     abouts_each(g, false, group_count);
     abouts_each(g, true, group_count);
     for (uint32_t k = 0; k < g->art->step_count; k++) {

@@ -57,7 +57,7 @@ typedef struct {
     uint64_t clear;       /* pixels of hardly any alpha */
     uint64_t opaque;      /* pixels of nearly full alpha */
     uint64_t opaque_pale; /* of these: as good as white */
-    uint32_t sheet[4];    /* the first and last of their columns, and of their rows, upright */
+    uint32_t sheet[4];    /* the first and last column of opaque pixels, and row; upright */
     uint64_t rims[2];     /* between clear and opaque neighbours that are not pale, and that are; in
                              large pictures along rows alone */
     /* Found after the first reading (tones.c): the main colours, the most frequent first, none when

@@ -8,7 +8,7 @@
  *    drawing on it, whose rim is the sheet's.
  *  - Drawn in flat colours, of which one level of grey would lose some: the ink is what is not of
  *    the paper's colour. Where noise or compression scatters colours, a pale one cannot be told
- * from paper: it is left out, and the level that takes it is said.
+ *    from paper: it is left out, and the level that takes it is said.
  *  - Else one level of grey; the paper is what most of the picture's rim is.
  *  - Where light is uneven, a level for each neighbourhood.
  */
@@ -31,8 +31,8 @@
 #define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12        /* from the straight mixture of two colours */
 #define TONE_FAR 10         /* from the paper to be seen at all, */
-#define PALE_LOST 0.02      /* of the pixels are a pale tone worth a word */
 #define TONE_CLEAR 40       /* and to be told from noise, and from compression's */
+#define PALE_LOST 0.02      /* of the pixels are a pale tone worth a word */
 #define WHITE_FAR 3         /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1   /* of the art: a colour of some weight */
 #define NAME_FAR 110        /* from a named colour: what it may mean */
@@ -289,6 +289,14 @@ static bool inks_differ(const raster *r, const nw_tone *paper, double crossing)
     return false;
 }
 
+/* A level between a tone that is left out and the paper, which takes it in; 0 where they are too
+ * near for one. */
+static int level_beyond(const nw_tone *tone, const nw_tone *paper)
+{
+    bool apart = abs(tone->grey - paper->grey) > TONE_NEAR;
+    return apart ? (2 * tone->grey + paper->grey) / 3 : 0;
+}
+
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
 static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
@@ -311,8 +319,8 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
             continue;
         }
         if (far < TONE_CLEAR && !clean) {
-            if (pale && !found->pale_level && abs(tone->grey - paper->grey) > TONE_NEAR)
-                found->pale_level = (2 * tone->grey + paper->grey) / 3;
+            if (pale && !found->pale_level)
+                found->pale_level = level_beyond(tone, paper);
             continue;
         }
         found->count++;
@@ -371,9 +379,9 @@ int nw_find_pale(const raster *r, bool dark, double crossing)
     for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
         scatter(r, tone, &all);
         if ((tone->grey > crossing) == dark && drawn_share(r, tone) >= PALE_LOST &&
-            abs(tone->grey - paper->grey) > TONE_NEAR && !is_blend(r, tone, paper) &&
+            level_beyond(tone, paper) && !is_blend(r, tone, paper) &&
             all >= TONE_AMONG * tone->share * (double)r->looked)
-            return (2 * tone->grey + paper->grey) / 3;
+            return level_beyond(tone, paper);
     }
     return 0;
 }

@@ -221,7 +221,7 @@ static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
             kind = count_alpha(r, pixels, n, channels);
             if (r->opaque > opaque) {
                 opaque = r->opaque;
-                first = first ? first : to - n * step;
+                first = first ? first : to - (ptrdiff_t)n * step;
                 end = to - step;
             }
             count_rim(r, last, kind);
