@@ -10,11 +10,12 @@ cd "$1"
 rm -rf potrace potrace.part potrace.apt
 mkdir -p potrace.part potrace.apt/state/lists/partial potrace.apt/cache/archives/partial
 
-# The mirror and the release that the library came from; without an index of packages, Debian's own.
+# The mirror and the release that the library came from; without an index of packages, the machine's own first mirror.
 # shellcheck disable=SC1091
 release=$(. /etc/os-release && echo "$VERSION_CODENAME")
 version=$(dpkg-query -W -f='${Version}' libpotrace-dev)
-from=$(apt-cache policy libpotrace-dev | awk -v own="http://deb.debian.org/debian $release main" '
+mirror=$(grep -rhv '^ *#' /etc/apt/sources.list /etc/apt/sources.list.d 2>/dev/null | grep -oE 'https?://[^ ]+/debian/?( |$)' | head -n 1)
+from=$(apt-cache policy libpotrace-dev | awk -v own="$mirror $release main" '
     $1 == "***" { installed = 1; next }
     installed && $2 ~ /^https?:/ { split($3, part, "/"); own = $2 " " part[1] " " part[2]; exit }
     END { print own }')
