@@ -95,6 +95,10 @@ size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other
  * coverage is taken against the strongest ink beside it. False when memory runs out. */
 bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
 
+/* Gives those distances that edges beside them take towards paper to the ink. False when memory
+ * runs out. (ringing.c) */
+bool nw_rings_fill(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
+
 /* Whether the distances fade from ink into paper over a long way, as where paper is shaded, along
  * much of their border: it is crossed in small steps. */
 bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);

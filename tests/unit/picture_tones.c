@@ -192,11 +192,44 @@ START_TEST(rims_on_every_side_count)
 }
 END_TEST
 
+static bool is_within(int x, int y, int left, int top, int right, int bottom)
+{
+    return x >= left && x < right && y >= top && y < bottom;
+}
+
+/* A cream plate with a black rim, within which overshoot leaves white dashes, and a white spot; and
+ * a black bar with a narrow slot. */
+START_TEST(rings_within_a_pale_ink_are_ink)
+{
+    static const uint8_t cream[3] = {255, 255, 235};
+    uint8_t *pixels = malloc(PIXELS * 3);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool bar = is_within(x, y, 240, 40, 260, 140) && !is_within(x, y, 249, 50, 251, 130);
+        bool rim = is_within(x, y, 40, 40, 200, 140) && !is_within(x, y, 44, 44, 196, 136);
+        bool dash = !is_within(x, y, 46, 46, 194, 134) && (x + y) % 5 > 1;
+        bool plate = is_within(x, y, 44, 44, 196, 136) && !is_within(x, y, 100, 80, 120, 100);
+        memcpy(pixels + 3 * k, bar || rim ? black : plate && !dash ? cream : white, 3);
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_uint_eq(picture.colours, 2);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool bar = is_within(x, y, 240, 40, 260, 140) && !is_within(x, y, 249, 50, 251, 130);
+        bool plate = is_within(x, y, 40, 40, 200, 140) && !is_within(x, y, 100, 80, 120, 100);
+        ck_assert_msg(picture.density[k] == (bar || plate ? 255 : 0), "at %d, %d", x, y);
+    }
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_grey_near_the_level_is_whole, a_scattered_shadow_is_ink,
                                   a_pale_shadow_in_noise_is_said, a_shade_that_is_left_out_is_said,
                                   paper_is_what_the_rim_is,       a_sheet_has_a_rim_of_its_own,
-                                  rims_on_every_side_count};
+                                  rims_on_every_side_count,       rings_within_a_pale_ink_are_ink};
     return TESTS_RUN("picture tones", tests);
 }

@@ -108,7 +108,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
     if (*faded)
         return decode_on(g, VALUE_GREY, dark ? white : black);
-    if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest))
+    if (status == NW_OK && !(nw_rings_fill(r->values, r->width, r->height, colours->nearest) &&
+                             nw_rims_normalise(r->values, r->width, r->height, colours->nearest)))
         status = nw_fail_memory(g->error, "the picture's rims");
     g->picture->ink = NW_INK_COLOUR;
     g->picture->level_kind = NW_LEVEL_FIXED;
