@@ -150,16 +150,7 @@ void nw_matrix_free(nw_matrix *matrix)
     free(matrix->start);
     free(matrix->rows);
     free(matrix->values);
-    free(matrix->last_unknowns);
-    free(matrix->last_blocks);
     *matrix = (nw_matrix){0};
-}
-
-static size_t longest_row(const nw_forms *forms, size_t longest)
-{
-    for (size_t i = 0; i < forms->count; i++)
-        longest = forms->rows[i].count > longest ? forms->rows[i].count : longest;
-    return longest;
 }
 
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
@@ -168,15 +159,12 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
     size_t blocks = (unknowns + 1) / 2;
     *matrix = (nw_matrix){.blocks = blocks};
     matrix->place = nw_alloc(blocks, sizeof *matrix->place);
-    size_t longest = longest_row(conditions, longest_row(energy, 0));
-    matrix->last_unknowns = nw_alloc(longest, sizeof *matrix->last_unknowns);
-    matrix->last_blocks = nw_alloc(longest * longest, sizeof *matrix->last_blocks);
     links l = {0};
     size_t *first = nw_alloc(blocks + 1, sizeof *first);
     uint32_t *seen = nw_alloc(blocks, sizeof *seen), *next = NULL;
-    bool good = matrix->place && matrix->last_unknowns && matrix->last_blocks && first && seen &&
-                links_of(energy, &l) && links_of(conditions, &l) &&
-                links_sort(&l, blocks, first, seen, &next) && nw_matrix_order(matrix, first, next);
+    bool good = matrix->place && first && seen && links_of(energy, &l) &&
+                links_of(conditions, &l) && links_sort(&l, blocks, first, seen, &next) &&
+                nw_matrix_order(matrix, first, next);
     matrix->work = LINK_WORK * (double)l.count;
     matrix->value_count = BLOCK * (blocks + matrix->row_count);
     if (good && matrix->value_count <= MOST_VALUES)
@@ -204,41 +192,80 @@ static double *block_of(const nw_matrix *m, uint32_t row, uint32_t column)
     return m->values + BLOCK * (m->blocks + low);
 }
 
-/* Finds the blocks of a form's terms, by two of them; NULL above the diagonal. Many forms have the
- * same unknowns, one after the other. */
-static void row_find(nw_matrix *m, const nw_term *terms, size_t count)
+/* The end of the run of terms of one block that begins at k. */
+static size_t run_end(const nw_term *terms, size_t count, size_t k)
 {
-    bool same = count == m->last_count;
-    for (size_t k = 0; k < count && same; k++)
-        same = terms[k].unknown == m->last_unknowns[k];
-    if (same)
-        return;
-    m->last_count = count;
-    for (size_t p = 0; p < count; p++) {
-        uint32_t i = m->place[terms[p].unknown / 2];
-        double **blocks = m->last_blocks + count * p;
-        m->last_unknowns[p] = terms[p].unknown;
-        for (size_t q = 0; q < count; q++) {
-            uint32_t j = m->place[terms[q].unknown / 2];
-            if (same_block(terms, q))
-                blocks[q] = blocks[q - 1];
-            else
-                blocks[q] = j > i ? NULL : block_of(m, i, j);
-        }
+    for (k++; k < count && same_block(terms, k); k++) {
     }
+    return k;
 }
 
-void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weight)
+static size_t run_count(const nw_term *terms, size_t count)
+{
+    size_t runs = 0;
+    for (size_t k = 0; k < count; k = run_end(terms, count, k))
+        runs++;
+    return runs;
+}
+
+/* Where in the values the blocks of a form begin, by two of its runs; returns their end. */
+static uint32_t *blocks_find(const nw_matrix *m, const nw_term *terms, size_t count,
+                             uint32_t *blocks)
+{
+    for (size_t p = 0; p < count; p = run_end(terms, count, p)) {
+        uint32_t i = m->place[terms[p].unknown / 2];
+        for (size_t q = 0; q < count; q = run_end(terms, count, q)) {
+            uint32_t j = m->place[terms[q].unknown / 2];
+            *blocks++ = j > i ? NW_NO_BLOCK : (uint32_t)(block_of(m, i, j) - m->values);
+        }
+    }
+    return blocks;
+}
+
+void nw_entries_free(nw_entries *entries)
+{
+    free(entries->first);
+    free(entries->blocks);
+    *entries = (nw_entries){0};
+}
+
+bool nw_entries_make(const nw_matrix *m, const nw_forms *forms, nw_entries *entries)
+{
+    entries->first = nw_alloc(forms->count, sizeof *entries->first);
+    size_t count = 0;
+    for (size_t i = 0; entries->first && i < forms->count; i++) {
+        const nw_form_row *r = &forms->rows[i];
+        size_t runs = run_count(forms->terms + r->first, r->count);
+        bool same = same_unknowns(forms, i);
+        entries->first[i] = same ? entries->first[i - 1] : count;
+        count += same ? 0 : runs * runs;
+    }
+    entries->blocks = nw_alloc(count, sizeof *entries->blocks);
+    if (!entries->first || !entries->blocks)
+        return false;
+    uint32_t *end = entries->blocks;
+    for (size_t i = 0; i < forms->count; i++)
+        if (!same_unknowns(forms, i))
+            end = blocks_find(m, forms->terms + forms->rows[i].first, forms->rows[i].count, end);
+    return true;
+}
+
+void nw_matrix_add(nw_matrix *m, const nw_forms *forms, const nw_entries *entries, size_t row,
+                   double weight)
 {
     const nw_form_row *r = &forms->rows[row];
     const nw_term *terms = forms->terms + r->first;
-    row_find(m, terms, r->count);
-    for (size_t p = 0; p < r->count; p++) {
-        double *const *blocks = m->last_blocks + r->count * p;
-        double by = weight * terms[p].by;
-        for (size_t q = 0; q < r->count; q++)
-            if (blocks[q])
-                blocks[q][2 * (terms[p].unknown % 2) + terms[q].unknown % 2] += by * terms[q].by;
+    const uint32_t *block = entries->blocks + entries->first[row];
+    for (size_t p = 0, p_end; p < r->count; p = p_end) {
+        p_end = run_end(terms, r->count, p);
+        for (size_t q = 0, q_end; q < r->count; q = q_end, block++) {
+            q_end = run_end(terms, r->count, q);
+            for (size_t k = p; k < p_end && *block != NW_NO_BLOCK; k++) {
+                double *to = m->values + *block + 2 * (terms[k].unknown % 2);
+                for (size_t l = q; l < q_end; l++)
+                    to[terms[l].unknown % 2] += weight * terms[k].by * terms[l].by;
+            }
+        }
     }
 }
 
@@ -268,23 +295,27 @@ static void column_wait(const nw_matrix *m, progress *p, uint32_t column)
     }
 }
 
-/* Takes from column j what the column k, which has the row j at `at`, makes of it. */
-static void column_take(nw_matrix *m, progress *p, uint32_t k, double *diagonal)
+/* Takes from column j what the column k, which has the row j at `from`, makes of it. Blocks are
+ * read whole before one is written: for all that the compiler knows, they may overlap. */
+static void column_take(nw_matrix *m, const progress *p, uint32_t k, double *diagonal)
 {
-    const double *values = m->values + BLOCK * m->blocks;
-    const double *b = values + BLOCK * p->next[k];
-    diagonal[0] -= b[0] * b[0] + b[1] * b[1];
-    diagonal[2] -= b[2] * b[0] + b[3] * b[1];
-    diagonal[3] -= b[2] * b[2] + b[3] * b[3];
+    const double *values = m->values + BLOCK * m->blocks, *b = values + BLOCK * p->next[k];
+    const double b00 = b[0], b01 = b[1], b10 = b[2], b11 = b[3];
+    diagonal[0] -= b00 * b00 + b01 * b01;
+    diagonal[2] -= b10 * b00 + b11 * b01;
+    diagonal[3] -= b10 * b10 + b11 * b11;
     size_t end = m->start[k + 1];
     m->work += TAKE_WORK * (double)(end - p->next[k]);
     for (size_t q = p->next[k] + 1; q < end; q++) {
         const double *a = values + BLOCK * q;
+        const double a00 = a[0], a01 = a[1], a10 = a[2], a11 = a[3];
         double *to = m->values + BLOCK * (m->blocks + p->at[m->rows[q]]);
-        to[0] -= a[0] * b[0] + a[1] * b[1];
-        to[1] -= a[0] * b[2] + a[1] * b[3];
-        to[2] -= a[2] * b[0] + a[3] * b[1];
-        to[3] -= a[2] * b[2] + a[3] * b[3];
+        const double t00 = to[0] - (a00 * b00 + a01 * b01), t01 = to[1] - (a00 * b10 + a01 * b11);
+        const double t10 = to[2] - (a10 * b00 + a11 * b01), t11 = to[3] - (a10 * b10 + a11 * b11);
+        to[0] = t00;
+        to[1] = t01;
+        to[2] = t10;
+        to[3] = t11;
     }
 }
 

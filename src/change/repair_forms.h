@@ -53,17 +53,25 @@ typedef struct {
     double *values;
     size_t value_count;
     double work; /* products that its solutions have taken */
-    /* Of the form that came last: its unknowns, and where the blocks of two of them are. */
-    size_t last_count;
-    uint32_t *last_unknowns;
-    double **last_blocks;
 } nw_matrix;
+
+/* Where in a matrix the forms of a sum enter: of form i, from blocks[first[i]] on, where the values
+ * of a block begin, by two runs of its terms; a run's terms follow one another and are of one
+ * block. NW_NO_BLOCK stands above the diagonal. Forms with the unknowns of the one before share
+ * what that has. */
+typedef struct {
+    size_t *first;
+    uint32_t *blocks;
+} nw_entries;
 
 /* Room for what both kinds of forms can enter. */
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
                          nw_matrix *matrix, nw_error *error);
 void nw_matrix_free(nw_matrix *matrix);
-void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double weight);
+bool nw_entries_make(const nw_matrix *matrix, const nw_forms *forms, nw_entries *entries);
+void nw_entries_free(nw_entries *entries);
+void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, const nw_entries *entries, size_t row,
+                   double weight);
 
 /* Unknowns that no form has get a diagonal of 1, the others a hair more. */
 void nw_matrix_firm(nw_matrix *matrix);

@@ -27,6 +27,7 @@ static const double prices[] = {0.75, 25, 750};
 typedef struct {
     const nw_forms *forms;
     double *values, *changes;
+    nw_entries entries;
 } valued;
 
 typedef struct {
@@ -92,7 +93,7 @@ static void expand(problem *p)
         /* At its most it is taken to give way too: without that, steps overshoot. */
         if (force > 0) {
             slope_add(p->slope, conditions, i, -force);
-            nw_matrix_add(&p->matrix, conditions, i,
+            nw_matrix_add(&p->matrix, conditions, &p->conditions.entries, i,
                           force / (row->target - p->conditions.values[i]));
         }
     }
@@ -151,11 +152,11 @@ static nw_status descend(problem *p, nw_error *error)
     return status;
 }
 
-static bool valued_make(valued *v)
+static bool valued_make(valued *v, const nw_matrix *matrix)
 {
     v->values = nw_alloc(v->forms->count, sizeof *v->values);
     v->changes = nw_alloc(v->forms->count, sizeof *v->changes);
-    return v->values && v->changes;
+    return v->values && v->changes && nw_entries_make(matrix, v->forms, &v->entries);
 }
 
 static void problem_free(problem *p)
@@ -165,6 +166,8 @@ static void problem_free(problem *p)
     free(p->energy.changes);
     free(p->conditions.values);
     free(p->conditions.changes);
+    nw_entries_free(&p->energy.entries);
+    nw_entries_free(&p->conditions.entries);
     free(p->base);
     free(p->slope);
     free(p->step);
@@ -182,13 +185,13 @@ static nw_status problem_solve(problem *p, nw_error *error)
     p->slope = nw_alloc(n, sizeof *p->slope);
     p->step = nw_alloc(n, sizeof *p->step);
     p->solution = nw_alloc(n, sizeof *p->solution);
-    if (!p->base || !p->slope || !p->step || !p->solution || !valued_make(&p->energy) ||
-        !valued_make(&p->conditions))
+    if (!p->base || !p->slope || !p->step || !p->solution || !valued_make(&p->energy, &p->matrix) ||
+        !valued_make(&p->conditions, &p->matrix))
         return nw_fail_memory(error, "the walls' equations");
     values_take(&p->energy, p->x, p->energy.values);
     values_take(&p->conditions, p->x, p->conditions.values);
     for (size_t i = 0; i < energy->count; i++)
-        nw_matrix_add(&p->matrix, energy, i, energy->rows[i].weight);
+        nw_matrix_add(&p->matrix, energy, &p->energy.entries, i, energy->rows[i].weight);
     nw_matrix_firm(&p->matrix);
     memcpy(p->base, p->matrix.values, p->matrix.value_count * sizeof *p->base);
     nw_status status = NW_OK;
