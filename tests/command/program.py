@@ -39,6 +39,11 @@ class Result:
         return self.err.decode(errors='replace').replace('\n         ', ' ')
 
 
+def seldom(test):
+    """A test that takes long where others see most of what it sees: there when NARROWS_TEST_ALL is set alone."""
+    return test if ALL else None
+
+
 def sanitizer_options(name):
     """A sanitizer's options; what it finds must not pass for an exit status of the program."""
     given = os.environ.get(name)

@@ -7,7 +7,7 @@ import unittest
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, svg
+from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, seldom, svg
 
 NAMES = sorted(['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
                 'widened.svg'] + program.PAGE)
@@ -84,6 +84,7 @@ class Widen(Case):
         self.assertLessEqual(left[0], 7)
         self.assertLessEqual(max(left), left[0])
 
+    @seldom
     def test_to_open_both_leaves_no_more_than_to_open_one(self):
         """A sample on which both left 54 places, and the stubs alone 33."""
         left = []

@@ -123,7 +123,7 @@ class Rough(Same):
     def test_what_is_as_rough_as_noise_is(self):
         chance = random.Random(1)
         self.begin()
-        self.assertTrue(self.taken('noise.png', png(pixels(200, 200, lambda x, y: chance.random() < 0.55))))
+        self.assertTrue(self.taken('noise.png', png(pixels(100, 100, lambda x, y: chance.random() < 0.55))))
         self.choose(CHOICE)
         self.assert_same_files()
         self.assertIn('traced by libpotrace', self.browser.js("by('notes').textContent"))

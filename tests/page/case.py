@@ -12,7 +12,7 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
 import browser  # noqa: E402
 import program  # noqa: E402
-from program import ALL, SAMPLES, Case  # noqa: E402
+from program import ALL, SAMPLES, Case, seldom  # noqa: E402, F401
 
 SHOTS = os.environ.get('SHOTS', '/tmp')
 ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
@@ -59,11 +59,6 @@ def drop_script(file):
 def some(rows, every=3, first=0):
     """Every third of what is tried alike; all when NARROWS_TEST_ALL is set."""
     return rows if ALL else rows[first::every]
-
-
-def seldom(test):
-    """A test that takes long where others see most of what it sees: there when NARROWS_TEST_ALL is set alone."""
-    return test if ALL else None
 
 
 def sample_list(every=6, first=0):
