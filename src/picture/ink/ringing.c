@@ -18,35 +18,23 @@ static bool is_like_paper(const uint8_t *values, unsigned nearest, ptrdiff_t i)
     return 2u * values[i] < nearest;
 }
 
-/* Whether, that way, there is an edge that can make the nearest ink as pale as a pixel. */
-static bool edge_stands(const uint8_t *at, ptrdiff_t step, unsigned nearest)
-{
-    uint8_t most = 0;
-    for (int k = 1; k <= RING_PX; k++)
-        most = at[k * step] > most ? at[k * step] : most;
-    return *at + RING_PART * most >= nearest;
-}
-
-/* Whether, that way, a pale ink comes next, and is no edge's blend. */
-static bool ink_lies(const uint8_t *at, ptrdiff_t step, unsigned nearest)
-{
-    int k = 1;
-    while (k < RING_PX && is_like_paper(at, nearest, k * step))
-        k++;
-    at += k * step;
-    return !is_like_paper(at, nearest, 0) && at[0] < 2 * nearest &&
-           !is_like_paper(at, nearest, step) && at[step] < 2 * nearest;
-}
-
+/* Whether there is an edge near, and a pale ink, no edge's blend, that its ringing can have made so
+ * much like paper. */
 static bool is_ring(const uint8_t *at, ptrdiff_t width, unsigned nearest)
 {
     const ptrdiff_t steps[] = {1, -1, width, -width};
-    bool edge = false, ink = false;
-    for (int k = 0; k < 4; k++) {
-        edge = edge || edge_stands(at, steps[k], nearest);
-        ink = ink || ink_lies(at, steps[k], nearest);
+    unsigned edge = 0, ink = 2 * nearest;
+    for (int i = 0; i < 4; i++) {
+        bool pale = false; /* the pixel before */
+        for (int k = 1; k <= RING_PX; k++) {
+            uint8_t value = at[k * steps[i]];
+            bool before = pale;
+            pale = 2u * value >= nearest && value < 2 * nearest;
+            ink = pale && before && value < ink ? value : ink;
+            edge = value > edge ? value : edge;
+        }
     }
-    return edge && ink;
+    return ink < 2 * nearest && *at + RING_PART * edge >= ink;
 }
 
 /* Marks what is more like paper than an edge beside it can make the nearest ink. */
