@@ -225,11 +225,41 @@ START_TEST(rings_within_a_pale_ink_are_ink)
 }
 END_TEST
 
+/* A black, a grey and a paler block side by side, through JPEG: the grey is ink and the paler one,
+ * which is about half as far from the paper, is none, as a whole. */
+START_TEST(ink_begins_beyond_what_is_left_out)
+{
+    uint8_t *pixels = malloc(PIXELS * 3);
+    uint32_t random = 3;
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        int block = y >= 40 && y < HEIGHT - 40 && x % 100 >= 30 ? x / 100 : 3;
+        double levels[] = {0, 212, 234 + 5 * scattered(&random), 255, 255};
+        memset(pixels + 3 * k, (int)levels[block], 3);
+    }
+    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
+    free(pixels);
+    if (!bytes.length)
+        return;
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+    ck_assert_uint_eq(picture.colours, 2);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        if (y >= 50 && y < HEIGHT - 50 && x % 100 >= 40 && x % 100 < 90)
+            ck_assert_msg(picture.density[k] == (x < 200 ? 255 : 0) || x >= 300, "at %d, %d", x, y);
+    }
+    nw_picture_free(&picture);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {a_grey_near_the_level_is_whole, a_scattered_shadow_is_ink,
-                                  a_pale_shadow_in_noise_is_said, a_shade_that_is_left_out_is_said,
-                                  paper_is_what_the_rim_is,       a_sheet_has_a_rim_of_its_own,
-                                  rims_on_every_side_count,       rings_within_a_pale_ink_are_ink};
+    const TTest *const tests[] = {
+        a_grey_near_the_level_is_whole,    a_scattered_shadow_is_ink,
+        a_pale_shadow_in_noise_is_said,    a_shade_that_is_left_out_is_said,
+        paper_is_what_the_rim_is,          a_sheet_has_a_rim_of_its_own,
+        rims_on_every_side_count,          rings_within_a_pale_ink_are_ink,
+        ink_begins_beyond_what_is_left_out};
     return TESTS_RUN("picture tones", tests);
 }

@@ -19,7 +19,8 @@ bool nw_find_dark(const raster *r, const uint64_t histogram[256]);
 typedef struct {
     uint8_t colour[3]; /* of the paper */
     size_t count;      /* colours that are ink */
-    unsigned nearest;  /* the distance of the nearest of them from the paper */
+    unsigned nearest;  /* the distance of the nearest of them from the paper, and that of the
+                          farthest tone that is left out: ink is what is farther than half of it */
     int grey;          /* of the paper */
     bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
     int pale_level;   /* takes in a paler tone, which is left out; or 0 */

@@ -305,7 +305,7 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
     bool lost = false, clean = r->flat >= FLAT_LEAST && !r->coarse_colour;
     const nw_tone *palest = NULL;
     int next = -1;
-    unsigned clearest = 0;
+    unsigned clearest = 0, left_out = 0;
     for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
         unsigned far = nw_colour_distance(tone->colour, paper->colour);
         if (tone == paper || far < TONE_FAR || tone->grey == found->mark ||
@@ -321,6 +321,7 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
         if (far < TONE_CLEAR && !clean) {
             if (pale && !found->pale_level)
                 found->pale_level = level_beyond(tone, paper);
+            left_out = tone->even >= TONE_EVEN && far > left_out ? far : left_out;
             continue;
         }
         found->count++;
@@ -336,6 +337,7 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
     }
     if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0 && is_grey(paper))
         found->palest_level = palest_level(palest, next, paper->grey);
+    found->nearest += left_out; /* what is ink is nearer to the one than to the other */
     found->several = inks_differ(r, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);
     bool marked = found->mark >= 0 && found->over < 0; /* no level leaves that out alone */
