@@ -52,26 +52,51 @@ static void paper_begin(const uint8_t *values, unsigned nearest, nw_ink *paper)
     }
 }
 
-/* Marks what is like paper and goes on from what is marked, in the order of reading or, `back`,
- * against it; returns whether there was any. */
-static bool paper_spread(const uint8_t *values, unsigned nearest, nw_ink *paper, bool back)
+/* Pixels that are marked and have neighbours to look at. */
+typedef struct {
+    uint32_t (*items)[2];
+    size_t count, capacity;
+} waiting;
+
+static bool mark(nw_ink *paper, waiting *w, uint32_t x, uint32_t y)
 {
-    uint32_t width = paper->width, height = paper->height;
-    bool any = false;
-    for (uint32_t j = 0; j < height; j++) {
-        uint32_t y = back ? height - 1 - j : j, before = back ? y + 1 : y - 1;
-        for (uint32_t i = 0; i < width; i++) {
-            uint32_t x = back ? width - 1 - i : i;
-            if (is_like_paper(values, nearest, (ptrdiff_t)y * width + x) &&
-                !nw_ink_has(paper, x, y) &&
-                ((i && nw_ink_has(paper, back ? x + 1 : x - 1, y)) ||
-                 (j && nw_ink_has(paper, x, before)))) {
-                nw_ink_put(paper, x, y);
-                any = true;
+    nw_ink_put(paper, x, y);
+    return nw_push(&w->items, &w->count, &w->capacity, (uint32_t[]){x, y}, sizeof *w->items);
+}
+
+/* Marks what is like paper and next to a pixel that is marked; false when memory runs out. */
+static bool beside_mark(const uint8_t *values, unsigned nearest, nw_ink *paper, waiting *w,
+                        uint32_t x, uint32_t y)
+{
+    static const int steps[4][2] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}};
+    bool done = true;
+    for (int k = 0; k < 4; k++) {
+        uint32_t i = x + (uint32_t)steps[k][0], j = y + (uint32_t)steps[k][1];
+        if (i < paper->width && j < paper->height && !nw_ink_has(paper, i, j) &&
+            is_like_paper(values, nearest, (ptrdiff_t)j * paper->width + i))
+            done = done && mark(paper, w, i, j);
+    }
+    return done;
+}
+
+/* Marks what is like paper and goes on, along rows and columns, from what is marked; false when
+ * memory runs out. Each pixel waits once, however the paper winds. */
+static bool paper_spread(const uint8_t *values, unsigned nearest, nw_ink *paper)
+{
+    waiting w = {0};
+    bool done = true;
+    for (uint32_t y = 0; y < paper->height; y++) {
+        for (uint32_t x = 0; x < paper->width; x++) {
+            done =
+                done && (!nw_ink_has(paper, x, y) || beside_mark(values, nearest, paper, &w, x, y));
+            while (done && w.count) {
+                const uint32_t *at = w.items[--w.count];
+                done = beside_mark(values, nearest, paper, &w, at[0], at[1]);
             }
         }
     }
-    return any;
+    free(w.items);
+    return done;
 }
 
 bool nw_rings_fill(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
@@ -83,10 +108,7 @@ bool nw_rings_fill(uint8_t *values, uint32_t width, uint32_t height, unsigned ne
     bool done = paper.words;
     if (done)
         paper_begin(values, nearest, &paper);
-    for (bool any = done; any;) {
-        any = paper_spread(values, nearest, &paper, false);
-        any = paper_spread(values, nearest, &paper, true) || any;
-    }
+    done = done && paper_spread(values, nearest, &paper);
     for (uint32_t y = 0; done && y < height; y++)
         for (uint32_t x = 0; x < width; x++)
             if (is_like_paper(values, nearest, (ptrdiff_t)y * width + x) &&
