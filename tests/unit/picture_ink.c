@@ -176,23 +176,35 @@ START_TEST(any_colour_on_transparent_ground)
 }
 END_TEST
 
-/* White filling inside a black rim, on transparent ground, is a line drawing. */
-START_TEST(a_white_filling_is_paper)
+/* A white disc on transparent ground, with a black rim along so much of it. */
+static nw_picture rimmed_read(double part)
 {
     uint8_t *pixels = calloc(PIXELS, 4);
     for (int k = 0; k < PIXELS; k++) {
-        double x = k % WIDTH - 180, y = k / WIDTH - 120, rim = disc(x, y, 90), in = disc(x, y, 80);
-        memset(pixels + 4 * k, mixed(255, 0, in), 3);
-        pixels[4 * k + 3] = mixed(255, 0, rim);
+        double x = k % WIDTH - 180, y = k / WIDTH - 120, in = disc(x, y, 80);
+        bool rimmed = fabs(atan2(y, -x)) <= part * NW_PI;
+        memset(pixels + 4 * k, mixed(255, 0, rimmed ? in : 1), 3);
+        pixels[4 * k + 3] = mixed(255, 0, rimmed ? disc(x, y, 90) : in);
     }
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
     nw_picture picture = read_bytes(&bytes, NULL);
-    ck_assert(picture.ink == NW_INK_DARK);
-    ck_assert_uint_eq(picture.density[120 * WIDTH + 180], 0);
-    ck_assert_uint_eq(picture.density[120 * WIDTH + 180 + 85], 255);
-    ck_assert_uint_eq(picture.density[0], 0);
-    nw_picture_free(&picture);
     free(pixels);
+    return picture;
+}
+
+/* White filling inside a black rim, be it open somewhere, is a line drawing; where hardly any of it
+ * is rimmed it is art. */
+START_TEST(a_white_filling_is_paper)
+{
+    const double parts[] = {1, 0.9, 0.65, 0.1};
+    for (int k = 0; k < 4; k++) {
+        nw_picture picture = rimmed_read(parts[k]);
+        ck_assert_int_eq(picture.ink, k < 3 ? NW_INK_DARK : NW_INK_ALPHA);
+        ck_assert_uint_eq(picture.density[120 * WIDTH + 180], k < 3 ? 0 : 255);
+        ck_assert_uint_eq(picture.density[120 * WIDTH + 180 - 85], 255);
+        ck_assert_uint_eq(picture.density[0], 0);
+        nw_picture_free(&picture);
+    }
 }
 END_TEST
 

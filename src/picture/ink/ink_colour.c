@@ -21,7 +21,7 @@
 #define FILLS 0.85          /* of the pixels opaque: a picture with trimmed corners */
 #define SHEET_FILLS 0.95    /* of their box opaque: a sheet with trimmed corners */
 #define PALE_SHARE 0.02     /* of the art must be pale to be meant as paper */
-#define PALE_RIM_SHARE 0.25 /* of the art's other rim: it would be lost on white */
+#define PALE_RIM_SHARE 0.70 /* of the art's other rim: it would be lost on white */
 #define FLAT_LEAST 0.75     /* of the pixels in flat colours make a drawn picture */
 #define TONE_SHARE 0.002    /* of the pixels make a colour count */
 #define TONE_EVEN 0.4       /* of a colour's pixels must lie in even areas, */
