@@ -11,6 +11,7 @@
 #include <stdlib.h>
 
 #define RING_PX 6      /* from an edge to its ring, at most */
+#define STRETCH 16     /* pixels that are looked at together first */
 #define RING_PART 0.15 /* of the edge's height, at most */
 
 static bool is_like_paper(const uint8_t *values, unsigned nearest, ptrdiff_t i)
@@ -37,19 +38,38 @@ static bool is_ring(const uint8_t *at, ptrdiff_t width, unsigned nearest)
     return ink < 2 * nearest && *at + RING_PART * edge >= ink;
 }
 
-/* Marks what is more like paper than an edge beside it can make the nearest ink. */
-static void paper_begin(const uint8_t *values, unsigned nearest, nw_ink *paper)
+/* Whether the columns of some pixels, and of those RING_PX to either side, are all like paper. */
+static bool are_paper(const uint8_t *most, uint32_t width, unsigned nearest, uint32_t first)
+{
+    uint32_t end = width - first > STRETCH + RING_PX ? first + STRETCH + RING_PX : width;
+    for (uint32_t x = first > RING_PX ? first - RING_PX : 0; x < end; x++)
+        if (!is_like_paper(most, nearest, x))
+            return false;
+    return true;
+}
+
+/* Marks what of a row is more like paper than an edge beside it can make the nearest ink; returns
+ * whether anything else is. columns: room for two rows. */
+static bool paper_begin(const uint8_t *values, unsigned nearest, nw_ink *paper, uint32_t y,
+                        uint8_t *columns)
 {
     uint32_t width = paper->width, height = paper->height;
-    for (uint32_t y = 0; y < height; y++) {
-        const uint8_t *row = values + (size_t)y * width;
-        bool inside = y > RING_PX && height - y > RING_PX + 1;
-        for (uint32_t x = 0; x < width; x++) {
-            bool ring = inside && x > RING_PX && width - x > RING_PX + 1;
-            if (is_like_paper(row, nearest, x) && !(ring && is_ring(row + x, width, nearest)))
-                nw_ink_put(paper, x, y);
-        }
+    const uint8_t *row = values + (size_t)y * width, *most = columns + width;
+    bool inside = y > RING_PX && height - y > RING_PX + 1, plain = true, doubt = false;
+    if (inside)
+        nw_columns_range(values, height, y - RING_PX, y + RING_PX + 1, width, columns,
+                         columns + width);
+    for (uint32_t x = 0; x < width; x++) {
+        if (inside && x % STRETCH == 0)
+            plain = are_paper(most, width, nearest, x);
+        if (!is_like_paper(row, nearest, x))
+            continue;
+        if (!plain && x > RING_PX && width - x > RING_PX + 1 && is_ring(row + x, width, nearest))
+            doubt = true;
+        else
+            nw_ink_put(paper, x, y);
     }
+    return doubt;
 }
 
 /* Pixels that are marked and have neighbours to look at. */
@@ -79,14 +99,15 @@ static bool beside_mark(const uint8_t *values, unsigned nearest, nw_ink *paper, 
     return done;
 }
 
-/* Marks what is like paper and goes on, along rows and columns, from what is marked; false when
- * memory runs out. Each pixel waits once, however the paper winds. */
-static bool paper_spread(const uint8_t *values, unsigned nearest, nw_ink *paper)
+/* Marks what is like paper and goes on, along rows and columns, from what is marked in rows beside
+ * those in doubt; false when memory runs out. Each pixel waits once, however the paper winds. */
+static bool paper_spread(const uint8_t *values, unsigned nearest, nw_ink *paper, const bool *doubts)
 {
     waiting w = {0};
     bool done = true;
     for (uint32_t y = 0; y < paper->height; y++) {
-        for (uint32_t x = 0; x < paper->width; x++) {
+        bool near = (y && doubts[y - 1]) || doubts[y] || doubts[y + 1];
+        for (uint32_t x = 0; near && x < paper->width; x++) {
             done =
                 done && (!nw_ink_has(paper, x, y) || beside_mark(values, nearest, paper, &w, x, y));
             while (done && w.count) {
@@ -105,15 +126,19 @@ bool nw_rings_fill(uint8_t *values, uint32_t width, uint32_t height, unsigned ne
         return true;
     nw_ink paper = {width, height, ((size_t)width + 63) / 64, NULL};
     paper.words = nw_alloc(paper.stride * height, sizeof *paper.words);
-    bool done = paper.words;
-    if (done)
-        paper_begin(values, nearest, &paper);
-    done = done && paper_spread(values, nearest, &paper);
+    uint8_t *columns = nw_alloc(width, 2);
+    bool *doubts = nw_alloc((size_t)height + 1, sizeof *doubts);
+    bool done = paper.words && columns && doubts;
     for (uint32_t y = 0; done && y < height; y++)
-        for (uint32_t x = 0; x < width; x++)
+        doubts[y] = paper_begin(values, nearest, &paper, y, columns);
+    done = done && paper_spread(values, nearest, &paper, doubts);
+    for (uint32_t y = 0; done && y < height; y++)
+        for (uint32_t x = 0; doubts[y] && x < width; x++)
             if (is_like_paper(values, nearest, (ptrdiff_t)y * width + x) &&
                 !nw_ink_has(&paper, x, y))
                 values[(size_t)y * width + x] = (uint8_t)nearest;
+    free(doubts);
+    free(columns);
     free(paper.words);
     return done;
 }
