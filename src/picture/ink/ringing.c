@@ -3,8 +3,8 @@
  *
  * Compression, and enlarging that keeps edges sharp, overshoot beside an edge by a part of its
  * height. That is nothing beside the height itself, but can be all that parts a pale ink from the
- * paper. Such a ring lies within the ink, and nothing of it is more like paper than overshoot makes
- * it; paper goes on, along rows and columns, to where it is.
+ * paper. Such a ring lies within the ink, is narrow, and nothing of it is more like paper than
+ * overshoot makes it; paper goes on, along rows and columns, to where it is.
  */
 #include <picture/raster.h>
 
@@ -17,6 +17,16 @@
 static bool is_like_paper(const uint8_t *values, unsigned nearest, ptrdiff_t i)
 {
     return 2u * values[i] < nearest;
+}
+
+/* Whether all that touches a pixel is like paper too: rings are narrower. */
+static bool is_broad(const uint8_t *at, ptrdiff_t width, unsigned nearest)
+{
+    for (ptrdiff_t y = -width; y <= width; y += width)
+        for (ptrdiff_t x = -1; x <= 1; x++)
+            if (!is_like_paper(at, nearest, y + x))
+                return false;
+    return true;
 }
 
 /* Whether there is an edge near, and a pale ink, no edge's blend, that its ringing can have made so
@@ -35,7 +45,7 @@ static bool is_ring(const uint8_t *at, ptrdiff_t width, unsigned nearest)
             edge = value > edge ? value : edge;
         }
     }
-    return ink < 2 * nearest && *at + RING_PART * edge >= ink;
+    return ink < 2 * nearest && *at + RING_PART * edge >= ink && !is_broad(at, width, nearest);
 }
 
 /* Whether the columns of some pixels, and of those RING_PX to either side, are all like paper. */
