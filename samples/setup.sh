@@ -86,11 +86,3 @@ build() {
     fi
     rm -f "$log"
 }
-
-# run_tests FOLDER [meson option...]: half as many again at a time as there are cores, for they wait for browsers and
-# children.
-run_tests() {
-    tested=$1
-    shift
-    meson test -C "$tested" --num-processes "$(($(nproc) * 3 / 2))" --print-errorlogs "$@"
-}

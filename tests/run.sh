@@ -14,6 +14,6 @@ if ! grep -q "tests/unit" "$folder/build.ninja"; then
     meson setup --reconfigure "$folder" "$top" >/dev/null && build "$folder"
 fi
 rm -f "$folder/meson-logs/testlog.json" "$folder/meson-logs/testlog.junit.xml"
-run_tests "$folder" --no-rebuild >"$folder/tests.log" 2>&1
+meson test -C "$folder" --no-rebuild --print-errorlogs >"$folder/tests.log" 2>&1
 ran=$?
 python3 "$top/tests/summary.py" "$folder/meson-logs" "$folder/tests.log" "$ran"
