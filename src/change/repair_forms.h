@@ -68,8 +68,12 @@ typedef struct {
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
                          nw_matrix *matrix, nw_error *error);
 void nw_matrix_free(nw_matrix *matrix);
+
+/* False when memory runs out; what there is has to be freed all the same. */
 bool nw_entries_make(const nw_matrix *matrix, const nw_forms *forms, nw_entries *entries);
 void nw_entries_free(nw_entries *entries);
+
+/* Adds what a form of these, times the weight, has of the sum of squares. */
 void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, const nw_entries *entries, size_t row,
                    double weight);
 
