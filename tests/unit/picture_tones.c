@@ -197,34 +197,38 @@ static bool is_within(int x, int y, int left, int top, int right, int bottom)
     return x >= left && x < right && y >= top && y < bottom;
 }
 
+/* A bar with a narrow slot. */
+static bool is_bar(int x, int y)
+{
+    return is_within(x, y, 240, 40, 260, 140) && !is_within(x, y, 249, 50, 251, 130);
+}
+
 static bool is_spot(int x, int y)
 {
     return is_within(x, y, 100, 80, 120, 100) || is_within(x, y, 60, 48, 63, 51);
 }
 
 /* A cream plate with a black rim, within which overshoot leaves white dashes, and two white spots,
- * one near it; and a black bar with a narrow slot. */
+ * one of them between the rim and a black bar; and a black bar with a narrow slot. */
 START_TEST(rings_within_a_pale_ink_are_ink)
 {
     static const uint8_t cream[3] = {255, 255, 235};
     uint8_t *pixels = malloc(PIXELS * 3);
     for (int k = 0; k < PIXELS; k++) {
         int x = k % WIDTH, y = k / WIDTH;
-        bool bar = is_within(x, y, 240, 40, 260, 140) && !is_within(x, y, 249, 50, 251, 130);
         bool rim = (is_within(x, y, 40, 40, 200, 140) && !is_within(x, y, 44, 44, 196, 136)) ||
                    is_within(x, y, 50, 56, 74, 60);
         bool dash = !is_within(x, y, 46, 46, 194, 134) && (x + y) % 5 > 1;
         bool plate = is_within(x, y, 44, 44, 196, 136) && !is_spot(x, y);
-        memcpy(pixels + 3 * k, bar || rim ? black : plate && !dash ? cream : white, 3);
+        memcpy(pixels + 3 * k, is_bar(x, y) || rim ? black : plate && !dash ? cream : white, 3);
     }
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
     nw_picture picture = read_bytes(&bytes, NULL);
     ck_assert_uint_eq(picture.colours, 2);
     for (int k = 0; k < PIXELS; k++) {
         int x = k % WIDTH, y = k / WIDTH;
-        bool bar = is_within(x, y, 240, 40, 260, 140) && !is_within(x, y, 249, 50, 251, 130);
         bool plate = is_within(x, y, 40, 40, 200, 140) && !is_spot(x, y);
-        ck_assert_msg(picture.density[k] == (bar || plate ? 255 : 0), "at %d, %d", x, y);
+        ck_assert_msg(picture.density[k] == (is_bar(x, y) || plate ? 255 : 0), "at %d, %d", x, y);
     }
     nw_picture_free(&picture);
     free(pixels);

@@ -88,25 +88,21 @@ typedef struct {
     size_t count, capacity;
 } waiting;
 
-static bool mark(nw_ink *paper, waiting *w, uint32_t x, uint32_t y)
-{
-    nw_ink_put(paper, x, y);
-    return nw_push(&w->items, &w->count, &w->capacity, (uint32_t[]){x, y}, sizeof *w->items);
-}
-
 /* Marks what is like paper and next to a pixel that is marked; false when memory runs out. */
 static bool beside_mark(const uint8_t *values, unsigned nearest, nw_ink *paper, waiting *w,
                         uint32_t x, uint32_t y)
 {
     static const int steps[4][2] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}};
-    bool done = true;
     for (int k = 0; k < 4; k++) {
-        uint32_t i = x + (uint32_t)steps[k][0], j = y + (uint32_t)steps[k][1];
-        if (i < paper->width && j < paper->height && !nw_ink_has(paper, i, j) &&
-            is_like_paper(values, nearest, (ptrdiff_t)j * paper->width + i))
-            done = done && mark(paper, w, i, j);
+        const uint32_t at[2] = {x + (uint32_t)steps[k][0], y + (uint32_t)steps[k][1]};
+        if (at[0] >= paper->width || at[1] >= paper->height || nw_ink_has(paper, at[0], at[1]) ||
+            !is_like_paper(values, nearest, (ptrdiff_t)at[1] * paper->width + at[0]))
+            continue;
+        nw_ink_put(paper, at[0], at[1]);
+        if (!nw_push(&w->items, &w->count, &w->capacity, at, sizeof at))
+            return false;
     }
-    return done;
+    return true;
 }
 
 /* Marks what is like paper and goes on, along rows and columns, from what is marked in rows beside
