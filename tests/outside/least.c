@@ -65,14 +65,6 @@ static int by_x(const void *a, const void *b)
     return (p->x > q->x) - (p->x < q->x);
 }
 
-static bool disc_fits(const GEOSPreparedGeometry *boundary, nw_point p, double r)
-{
-    GEOSGeometry *point = GEOSGeom_createPointFromXY(p.x, p.y);
-    bool near = GEOSPreparedDistanceWithin(boundary, point, r) == 1;
-    GEOSGeom_destroy(point);
-    return !near;
-}
-
 /* The place of each end, ends in order of x: the number of the first end of a chain of ends of
  * which each lies within SAME_MM of an earlier one. */
 static void ends_join(const nw_point **ends, size_t n, size_t *place)
@@ -105,7 +97,7 @@ static void places_number(graph *g, const GEOSPreparedGeometry *boundary, double
     ends_join(ends, n, place);
     for (size_t i = 0; i < n; i++) {
         if (place[i] == i)
-            g->wide[i] = disc_fits(boundary, *ends[i], r);
+            g->wide[i] = second_distance(boundary, ends[i]->x, ends[i]->y) > r;
         /* the address tells which end of which edge it is */
         edge *e = &g->edges[(size_t)((const char *)ends[i] - (const char *)g->edges) / sizeof *e];
         *(ends[i] == &e->a ? &e->from : &e->to) = place[i];

@@ -35,7 +35,7 @@ ALL = os.environ.get('NARROWS_TEST_ALL')
 SIDES, NOISES = (5000, 8000), (10, 25, 40)
 NAMES = ('heron', 'single-scull', 'swan', 'sign', 'boat-shed', 'badge', 'kingfisher')
 SEEDS = (1, 11, 12, 13)
-FEW = {('heron', 8000, 25, 1), ('heron', 5000, 25, 13), ('single-scull', 5000, 40, 1), ('sign', 5000, 40, 1),
+FEW = {('heron', 8000, 25, 1), ('single-scull', 5000, 40, 1), ('sign', 5000, 40, 1),
        ('single-scull', 5000, 10, 12), ('kingfisher', 5000, 10, 12)}
 WIDTH_OFF, WIDTH_OFF_MOST = 0.05, 0.08  # mm, of a pinch, and of
 OFF_SHARE, UNTOLD_SHARE = 0.02, 0.05  # so many; and of so many more than is told

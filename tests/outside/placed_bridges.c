@@ -109,10 +109,24 @@ static nw_point way_of(const GEOSGeometry *sides)
     return way;
 }
 
+/* What lies on the rim, of the rim near a shape: cutting a strip with all of it takes far longer.
+ */
+static GEOSGeometry *near_rim(const GEOSGeometry *rim, const GEOSGeometry *shape)
+{
+    nw_box box;
+    GEOSGeom_getExtent(shape, &box.min.x, &box.min.y, &box.max.x, &box.max.y);
+    GEOSGeometry *part = GEOSClipByRect(rim, box.min.x - 2 * ON_MM, box.min.y - 2 * ON_MM,
+                                        box.max.x + 2 * ON_MM, box.max.y + 2 * ON_MM);
+    GEOSGeometry *near = GEOSBuffer(part, ON_MM, 4);
+    GEOSGeom_destroy(part);
+    return near;
+}
+
 /* False for what is no single strip. */
-static bool strip_read(const GEOSGeometry *shape, const rims *all, const GEOSGeometry *near,
+static bool strip_read(const GEOSGeometry *shape, const rims *all, const GEOSGeometry *rim,
                        double width, strip *s)
 {
+    GEOSGeometry *near = near_rim(rim, shape);
     GEOSGeometry *border = GEOSBoundary(shape);
     GEOSGeometry *on = merged(GEOSIntersection(border, near));
     GEOSGeometry *sides = merged(GEOSDifference(border, near));
@@ -130,6 +144,7 @@ static bool strip_read(const GEOSGeometry *shape, const rims *all, const GEOSGeo
         s->way = way_of(sides);
         s->length = nw_distance(s->feet[0].middle, s->feet[1].middle);
     }
+    GEOSGeom_destroy(near);
     GEOSGeom_destroy(border);
     GEOSGeom_destroy(on);
     GEOSGeom_destroy(sides);
@@ -253,13 +268,13 @@ void placed_bridges_count(const nw_region *before, const nw_region *after, doubl
                           placed_bridges *sum)
 {
     GEOSGeometry *area = second_area(before);
-    GEOSGeometry *rim = GEOSBoundary(area), *near = GEOSBuffer(rim, ON_MM, 4);
+    GEOSGeometry *rim = GEOSBoundary(area);
     GEOSGeometry *gone = second_combined(GEOSGeom_clone(area), second_area(after), '-');
     rims all = rims_of(area);
     size_t count = 0;
     strip *strips = malloc(((size_t)GEOSGetNumGeometries(gone) + 1) * sizeof *strips);
     for (int i = 0; i < GEOSGetNumGeometries(gone); i++)
-        count += strip_read(GEOSGetGeometryN(gone, i), &all, near, width, &strips[count]);
+        count += strip_read(GEOSGetGeometryN(gone, i), &all, rim, width, &strips[count]);
     for (size_t i = 0; i < count; i++) {
         bool detail = false;
         for (int k = 0; k < 2; k++)
@@ -273,7 +288,6 @@ void placed_bridges_count(const nw_region *before, const nw_region *after, doubl
     sides_count(strips, count, &all, sum);
     free(strips);
     GEOSGeom_destroy(gone);
-    GEOSGeom_destroy(near);
     GEOSGeom_destroy(rim);
     GEOSGeom_destroy(area);
 }

@@ -39,6 +39,8 @@ static double to_segment(nw_point p, nw_point a, nw_point b)
     return hypot(a.x + t * dx - p.x, a.y + t * dy - p.y);
 }
 
+#define ON_MM 1e-6
+
 /* Of what the bit produces the lines lie on the outline, the arcs where it does not reach it. */
 static bool on_lines(const nw_drawing *as_cut, nw_point p)
 {
@@ -46,7 +48,9 @@ static bool on_lines(const nw_drawing *as_cut, nw_point p)
         nw_point from = as_cut->paths[i].start;
         for (size_t k = 0; k < as_cut->paths[i].count; k++) {
             const nw_step *step = &as_cut->paths[i].steps[k];
-            if (step->kind == NW_LINE && to_segment(p, from, step->to) < 1e-6)
+            bool beside =
+                p.y > fmax(from.y, step->to.y) + ON_MM || p.y < fmin(from.y, step->to.y) - ON_MM;
+            if (step->kind == NW_LINE && !beside && to_segment(p, from, step->to) < ON_MM)
                 return true;
             from = step->to;
         }

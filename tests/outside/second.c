@@ -127,6 +127,15 @@ GEOSGeometry *second_rest(const nw_region *region, const GEOSGeometry *area, dou
     return rest;
 }
 
+double second_distance(const GEOSPreparedGeometry *prepared, double x, double y)
+{
+    double distance = INFINITY;
+    GEOSGeometry *point = GEOSGeom_createPointFromXY(x, y);
+    GEOSPreparedDistance(prepared, point, &distance);
+    GEOSGeom_destroy(point);
+    return distance;
+}
+
 /* Whether a piece of the erosion is a true one: no sampled point nearer than r to the boundary. */
 static bool upright(const GEOSGeometry *piece, const GEOSPreparedGeometry *boundary, double r)
 {
@@ -137,10 +146,7 @@ static bool upright(const GEOSGeometry *piece, const GEOSPreparedGeometry *bound
     for (unsigned i = 0; i < size; i += step) {
         double x, y;
         GEOSCoordSeq_getXY(points, i, &x, &y);
-        GEOSGeometry *point = GEOSGeom_createPointFromXY(x, y);
-        bool near = GEOSPreparedDistanceWithin(boundary, point, r * (1 - 5e-4)) == 1;
-        GEOSGeom_destroy(point);
-        if (near)
+        if (second_distance(boundary, x, y) <= r * (1 - 5e-4))
             return false;
     }
     return true;
@@ -170,14 +176,6 @@ GEOSGeometry *second_opening(const GEOSGeometry *area, double r, int quad_segs)
 }
 
 /* ---- residues ------------------------------------------------------------------------------ */
-
-static bool within(const GEOSPreparedGeometry *opened, double x, double y, double distance)
-{
-    GEOSGeometry *point = GEOSGeom_createPointFromXY(x, y);
-    bool near = GEOSPreparedDistanceWithin(opened, point, distance) == 1;
-    GEOSGeom_destroy(point);
-    return near;
-}
 
 typedef struct {
     double length; /* since the last break */
@@ -215,7 +213,8 @@ typedef struct {
 /* At eps from the opening, and not because the opening is near behind a thin wall. */
 static bool is_contact(const sides *around, double x, double y, double eps)
 {
-    return within(around->opened, x, y, eps * 1.02) && !within(around->walls, x, y, ON_WALL_MM);
+    return second_distance(around->opened, x, y) <= eps * 1.02 &&
+           second_distance(around->walls, x, y) > ON_WALL_MM;
 }
 
 /* The arcs of one ring whose points lie at eps from the opening: stretches of it, parted where

@@ -21,6 +21,10 @@ GEOSGeometry *second_combined(GEOSGeometry *a, GEOSGeometry *b, char how);
 /* A box round the region, margin wider on every side, without the region. */
 GEOSGeometry *second_rest(const nw_region *region, const GEOSGeometry *area, double margin);
 
+/* From a point to the nearest of what was prepared; 0 within a polygon. GEOS looks through an index
+ * here, and through every segment where it is asked whether something lies within a distance. */
+double second_distance(const GEOSPreparedGeometry *prepared, double x, double y);
+
 /* The opening by a disc of radius r, quad_segs chords to a quarter turn. */
 GEOSGeometry *second_opening(const GEOSGeometry *area, double r, int quad_segs);
 

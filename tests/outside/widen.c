@@ -439,11 +439,9 @@ static size_t farther_count(const GEOSGeometry *from, const GEOSGeometry *to, do
         bool far = false;
         GEOSCoordSeq_getSize(places, &size);
         for (unsigned k = 0; k < size && !far; k++) {
-            double x, y, off = INFINITY;
+            double x, y;
             GEOSCoordSeq_getXY(places, k, &x, &y);
-            GEOSGeometry *place = GEOSGeom_createPointFromXY(x, y);
-            far = !GEOSPreparedDistance(prepared, place, &off) || off > most;
-            GEOSGeom_destroy(place);
+            far = second_distance(prepared, x, y) > most;
         }
         count += far;
     }
