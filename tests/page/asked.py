@@ -1,12 +1,11 @@
 """narrows.html: all that the command's options can say of picture, size and cut is at hand in the page, and the page
 says of it what the command says: each control against the command that the page prints."""
 import json
-import os
 import shlex
 
 import case
 from case import ANSWERS
-from program import SAMPLES, glass_and_dot, png, svg
+from program import glass_and_dot, png, svg
 from whole import Whole
 
 
@@ -15,9 +14,7 @@ class Begun(Whole):
 
     def setUp(self):
         super().setUp()
-        with open(os.path.join(SAMPLES, self.art), 'rb') as file:
-            self.data = file.read()
-        self.drop_art(self.art, self.data)
+        self.drop_sample(self.art)
 
     def command(self):
         return self.browser.js("by('command').textContent")
@@ -33,6 +30,8 @@ class Begun(Whole):
 
 
 class Asked(Begun):
+    art = 'swan.png'
+
     def test_every_control_of_the_picture(self):
         for name, value, words in case.some([('dirt', '30px', '--dirt 30px'), ('fill', '40px', '--fill 40px'), ('smooth', '0.4', '--smooth 0.4mm'),
                                              ('turn', '30', '--turn 30'), ('level-how', 'given', '--level 128'), ('ink', 'dark', '--ink dark')], first=1):
@@ -52,6 +51,7 @@ class Asked(Begun):
     def test_words_name_controls_not_options(self):
         self.assertEqual(self.browser.js("withControls('--dirt 0 keeps them, --max-points more; --skip-unread')"),
                          '“Smaller is dirt” at 0 keeps them, the command\'s --max-points more; “what could not be read is not wanted”')
+        self.drop_sample('heron.png')
         notes = self.browser.js("by('notes').textContent")
         self.assertRegex(notes, '“(Smaller is dirt|Art is|Level|Drawn lines)”')
         self.assertNotIn('--', notes)
@@ -87,8 +87,7 @@ class Asked(Begun):
         self.assert_same_as_command()
 
     def test_lettering_and_frame_at_a_touch(self):
-        with open(os.path.join(SAMPLES, 'sign.png'), 'rb') as file:
-            self.drop_art('sign.png', file.read())
+        self.drop_sample('sign.png')
         self.set('wide', '420mm')
         boxes = self.browser.js("[...by('guesses').querySelectorAll('input')].map((box) => box.value)")
         self.assertTrue(boxes)
@@ -113,8 +112,7 @@ class Asked(Begun):
         self.assertEqual(self.browser.js('state.off.size'), 0)
 
     def test_pieces_stay_out_when_the_outlines_are_made_anew(self):
-        with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
-            self.drop_art('cygnets.png', file.read())
+        self.drop_sample('cygnets.png')
         self.js_after('togglePiece(1)')
         command = self.command()
         self.set('level-how', 'given')  # at which all of this picture is paper: what was before goes on working
@@ -255,7 +253,7 @@ class History(Begun):
         self.browser.wait("location.protocol === 'about:'")
         self.browser.call('Page.navigate', url=link)
         self.browser.wait("document.readyState === 'complete' && location.hash && 'runs' in document.documentElement.dataset")
-        self.drop_art(self.art, self.data)
+        self.drop_sample(self.art)
         self.assertEqual(self.command(), command)
         self.assert_same_as_command()
 

@@ -1,11 +1,10 @@
 """narrows.html: every control that asks for something, touched as a user does it, by mouse and keys: the command that is
 shown says so, its answer is the page's, and undo takes it back."""
-import os
 import re
 import shlex
 
 import case
-from program import BAD, SAMPLES, svg
+from program import BAD, svg
 from whole import Whole
 
 LETTERED = svg('<path d="M0 0h40v30H0zM42 0h1.5v30h-1.5z" fill="none" stroke="black" stroke-width="4"/><text x="5" y="20">Bow</text>'
@@ -37,10 +36,7 @@ NEEDS = {'#tab-width': ('tabs', '#tabs', 'press', ''), '#break-tabs': ('tabs', '
 
 class Controls(Whole):
     def art(self, name):
-        if name in DRAWN:
-            return DRAWN[name]
-        with open(os.path.join(SAMPLES, name), 'rb') as file:
-            return file.read()
+        return DRAWN.get(name) or self.sample(name)
 
     def command(self):
         return self.browser.js("by('command').textContent")
@@ -106,7 +102,7 @@ class Controls(Whole):
             self.drop_art(name, self.art(name))
             if name in BEFORE:
                 self.after(lambda name=name: self.touch(*BEFORE[name]))
-            for row in case.some(rows, every=5):
+            for row in case.some(rows, every=8):
                 option, *how = NEEDS.get(row[0], ('',))
                 if option and not self.browser.js(f'state.options.has({option!r})'):
                     self.after(lambda how=how: self.touch(*how))
@@ -119,8 +115,8 @@ class Controls(Whole):
         self.assertEqual([name for name in fields if name not in touched | ELSEWHERE], [])
 
     def test_what_widening_does(self):
-        self.drop_art('heron.png', self.art('heron.png'))
-        self.after(lambda: self.touch('#wide', 'type', '240'))
+        self.drop_art('kingfisher.png', self.art('kingfisher.png'))
+        self.after(lambda: self.touch('#wide', 'type', '90'))
         for selector, how, value, words in case.some([('#stubs', 'down', 1, '--stubs open'), ('#misses', 'down', 1, '--misses open'), ('#ease', 'type', '0.1', '--ease 0.1mm')]):
             with self.subTest(control=selector):
                 self.after(lambda: self.touch(selector, how, value))
@@ -129,7 +125,7 @@ class Controls(Whole):
                 self.assertIn(words, self.command())
                 self.run_here(*shlex.split(self.command())[1:])
                 for one, other in (('outline.svg', 'fixed.svg'), ('outline.dxf', 'fixed.dxf')):
-                    self.assertEqual(self.file(one), self.read('heron-widened', other).decode(), one)
+                    self.assertEqual(self.file(one), self.read('kingfisher-widened', other).decode(), one)
                 self.after(lambda: self.press('#unwiden'))
 
     def test_what_is_wrong_is_told_and_the_last_good_one_stays(self):

@@ -1,10 +1,8 @@
 """narrows.html: the bit's slider moved from end to end by hand, with pauses, and by keys: meanwhile no box of the page moves or
 changes its size, and the answer at the end is the command's."""
-import os
 import time
 
 import case
-from program import SAMPLES
 from whole import Whole
 
 SCREENS = ((400, 800), (1024, 768), (1400, 900))
@@ -24,8 +22,7 @@ BOXES = """(() => {
 
 class Slide(Whole):
     def art(self, name, *fields):
-        with open(os.path.join(SAMPLES, name), 'rb') as file:
-            self.drop_art(name, file.read())
+        self.drop_sample(name)
         for field in fields:
             self.set(*field)
         self.browser.js("window.boxes = 0; document.querySelectorAll('#step-spots, #step-hold, #step-take').forEach((step) => { step.open = true; }); by('slider').scrollIntoView()")

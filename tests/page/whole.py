@@ -60,6 +60,13 @@ class Whole(PageCase):
             file.write(data)
         self.after(lambda: self.drop(name, data))
 
+    def sample(self, name):
+        with open(os.path.join(SAMPLES, name), 'rb') as file:
+            return file.read()
+
+    def drop_sample(self, name):
+        self.drop_art(name, self.sample(name))
+
     def after(self, action):
         before = self.browser.js(ANSWERS)
         action()
@@ -101,8 +108,7 @@ class Samples(Whole):
             with self.subTest(picture=picture):
                 self.begin()
                 asked = dict(zip(options[::2], options[1::2]))
-                with open(os.path.join(SAMPLES, picture), 'rb') as file:
-                    self.drop_art(picture, file.read())
+                self.drop_sample(picture)
                 for name in ('stock', 'cut', 'bit', 'wide'):
                     if self.browser.js(f"by({name!r}).value") != asked.get('--' + name, ''):
                         self.set(name, asked.get('--' + name, ''))
@@ -122,8 +128,7 @@ class Drawings(Whole):
         self.drop_art('styled.svg', STYLED)
         self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
         self.assertEqual(self.browser.js(asked), 7 * [False] + 2 * [True])
-        with open(os.path.join(SAMPLES, 'swan.png'), 'rb') as file:
-            self.drop_art('swan.png', file.read())
+        self.drop_sample('swan.png')
         self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
         self.assertEqual(self.browser.js(asked), 9 * [True])
 
@@ -151,13 +156,15 @@ class Drawings(Whole):
 
 
 class Use(Whole):
-    def setUp(self):
-        super().setUp()
-        with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as file:
-            self.heron = file.read()
+    def drop_kingfisher(self):
+        """So small that a bit more and a bit less both help."""
+        self.drop_sample('kingfisher.png')
+        for name, value in (('wide', '90mm'), ('cut', 'outside'), ('bit', '1/16in'), ('neck', '')):
+            self.set(name, value)
+        self.wait_for_ways()
 
     def test_height_ink_and_inches(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('swan.png')
         self.set('high', '150mm')
         self.assertAlmostEqual(self.browser.js('state.shape.size[1]'), 150)
         self.set('unit', 'in')
@@ -169,7 +176,7 @@ class Use(Whole):
         self.assert_same_files()
 
     def test_lengths_say_what_is_good(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         for name, value, words in (('bit', '1/8', "'1/8' has no unit; write 1/8in"), ('stock', '1 1/2', 'write 1 1/2in'), ('wide', '2000000', 'longer than a kilometre'),
                                    ('bit', '2000', 'from 0.01mm to 1000mm'), ('neck', '0.001', 'from 0.01mm to 1000mm'), ('high', 'tall', 'write for example 120mm')):
             with self.subTest(name=name):
@@ -178,21 +185,21 @@ class Use(Whole):
         self.assert_same_as_command()
 
     def test_the_neck_stays_when_the_bit_changes(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.set('bit', '1/16in')
         self.assertEqual(self.browser.js('[state.neck, state.answer.neck]'), [3.175, 3.175])
         self.assertIn('--neck 3.175mm', self.browser.js("by('command').textContent"))
         self.assert_same_as_command()
 
     def test_escape_lets_go_of_a_spot(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.browser.js('select(2)')
         self.assertEqual(self.browser.js("document.querySelectorAll('.spot.current').length"), 1)
         self.browser.key('Escape')
         self.assertEqual(self.browser.js("[state.selected, document.querySelectorAll('.spot.current').length]"), [-1, 0])
 
     def test_the_legend_lists_what_is_shown(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
         self.assertEqual(self.browser.js(legend), ['reach', 'gap', 'corner', 'neck', 'loose'])
         self.browser.js("document.querySelector('[data-layer=lost]').click()")
@@ -200,7 +207,7 @@ class Use(Whole):
         self.assertEqual(self.browser.js(legend), ['reach', 'path', 'loose'])
 
     def test_no_two_keys_of_the_legend_share_a_colour(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         for theme in ('light', 'dark'):
             self.browser.theme(theme)
             colours = self.browser.js("""[...document.querySelectorAll('#legend li > *')].map((key) => key.firstElementChild || key).map((key) => {
@@ -211,7 +218,7 @@ class Use(Whole):
     def test_words_in_the_drawing_leave_room_for_the_buttons(self):
         self.browser.size(1024, 768)
         self.begin()
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.set('unit', 'in')
         self.browser.js("by('circle').click()")
         self.drag((60, 50), (40, 60))
@@ -237,14 +244,13 @@ class Use(Whole):
                     self.assertEqual(hidden, [[], False, False, False], (window, again))
 
     def test_notes_name_the_controls_of_the_page(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assertIn('\u201cSmaller is dirt\u201d at 0 keeps them', self.browser.js("by('notes').textContent"))
         self.assertEqual(self.browser.js("withControls('; --ink dark takes the dark part')"), '; \u201cArt is: what is dark\u201d takes the dark part')
         self.assertEqual(self.browser.js("by('hold-gist').textContent"), '8 islands')
 
     def test_a_least_neck_that_was_given_stays_with_a_bit_that_helps(self):
-        with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
-            self.drop_art('cygnets.png', file.read())
+        self.drop_sample('cygnets.png')
         self.set('cut', 'outside')
         self.set('neck', '1.2mm')
         self.wait_for_ways()
@@ -252,12 +258,11 @@ class Use(Whole):
         self.assertEqual(self.browser.js('[state.bit < 3, state.neck, state.answer.result.fits]'), [True, 1.2, True])
 
     def test_a_name_from_right_to_left_is_isolated(self):
-        self.drop_art('\u05d0\u05e0\u05e4\u05d4 12.png', self.heron)
+        self.drop_art('\u05d0\u05e0\u05e4\u05d4 12.png', self.sample('heron.png'))
         self.assertEqual(self.browser.js("document.querySelector('#subject bdi').textContent"), '\u05d0\u05e0\u05e4\u05d4 12.png')
 
     def test_a_piece_left_out_stays_out_at_another_size(self):
-        with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
-            self.drop_art('cygnets.png', file.read())
+        self.drop_sample('cygnets.png')
         self.js_after('togglePiece(1)')
         self.set('wide', '200mm')
         self.assertEqual(self.browser.js('[...state.off]'), [1])
@@ -265,7 +270,7 @@ class Use(Whole):
         self.assert_same_files()
 
     def test_what_was_asked_survives_a_reload(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         for name, value in (('wide', '230mm'), ('bit', '3mm'), ('cut', 'outside'), ('neck', '2mm')):
             self.set(name, value)
         command = self.browser.js("by('command').textContent")
@@ -275,7 +280,7 @@ class Use(Whole):
         self.assert_same_as_command()
 
     def test_another_picture_takes_the_place_of_the_first(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.drop_art('styled.svg', STYLED)
         self.assertEqual(self.browser.js("[document.title, document.querySelectorAll('#view').length, view.svg.isConnected]"),
                          ['styled.svg: narrows', 1, True])
@@ -284,7 +289,7 @@ class Use(Whole):
     def test_what_is_worked_out_for_nobody_is_not_seen_and_waits_for_a_picture(self):
         self.browser.wait("document.documentElement.dataset.warm === ''")
         self.assertTrue(self.browser.js("'empty' in document.documentElement.dataset && job.engine.idle && engine.idle"))
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assert_same_files()
         self.begin()
         # From the drop on; a busy machine may have begun before.
@@ -292,7 +297,7 @@ class Use(Whole):
             const ask = Engine.prototype.ask;
             window.warmed = false;
             Engine.prototype.ask = function (request) { window.warmed ||= request.what === 'warm'; return ask.call(this, request); };
-        })(); ''' + drop_script(file_script('heron.png', self.heron)))
+        })(); ''' + drop_script(file_script('heron.png', self.sample('heron.png'))))
         self.browser.wait(f'{ANSWERS} > 0 && engine.idle')
         self.browser.js('new Promise((done) => setTimeout(done, 2 * IDLE_MS))')
         self.assertFalse(self.browser.js('window.warmed'))
@@ -304,7 +309,7 @@ class Use(Whole):
             begin = (...given) => { whole(...given); seen.push(clear()); };
             window.clear = clear;
         }""")
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assertEqual(self.browser.js('[seen[0], clear()]'), ['0', '1'])
         self.browser.js("Engine.prototype.next = () => {}; by('verdict').textContent = '';"
                         'begin(data, JSON.parse(begun))') # none answers from here on
@@ -314,7 +319,7 @@ class Use(Whole):
 
     def test_widening_and_taking_it_back(self):
         """The files are the command's, and what is shown is what check finds in them."""
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.set('wide', '240mm')
         spots = self.browser.js('state.answer.result.spots.length')
         self.browser.wait("[...document.querySelectorAll('#ways button')].some((button) => button.textContent === 'Widen')")
@@ -338,8 +343,7 @@ class Use(Whole):
 
     @seldom
     def test_what_takes_long_tells_how_much_is_done_and_can_be_stopped(self):
-        with open(os.path.join(SAMPLES, 'eight.png'), 'rb') as file:
-            self.drop_art('eight.png', file.read())
+        self.drop_sample('eight.png')
         self.set('wide', '150mm')
         verdict, command = self.browser.js("['verdict', 'command'].map((id) => by(id).textContent)")
         self.browser.js("jobWiden(by('command').textContent.replace('check', 'widen') + ' --stubs open --misses open')")
@@ -350,7 +354,7 @@ class Use(Whole):
         self.assertEqual(self.browser.js("[by('job-said').textContent, by('stop').checkVisibility(), !!data.before]"), ['Stopped.', False, False])
         self.assertEqual(self.browser.js("['verdict', 'command'].map((id) => by(id).textContent)"), [verdict, command])
         # So can another picture's coming; what was there goes on, and what it was made of is still known.
-        self.browser.js(drop_script(file_script('heron.png', self.heron)))
+        self.browser.js(drop_script(file_script('heron.png', self.sample('heron.png'))))
         self.js_after('jobStop()')
         self.assertEqual(self.browser.js("by('verdict').textContent"), verdict)
         self.set('bit', '2mm')
@@ -360,17 +364,14 @@ class Use(Whole):
 
     def test_what_was_widened_has_a_command_whatever_changes(self):
         """The commands that are shown make the very files that the page gives, at another bit, after a reload and on the way back."""
-        self.drop_art('heron.png', self.heron)
-        self.set('wide', '240mm')
-        self.wait_for_ways()
+        self.drop_kingfisher()
         self.js_after("by('help').firstChild.click()")
         self.assertEqual(self.browser.js("[by('help').textContent, by('ways').textContent]"), ['', ''])
         widening = self.browser.js("by('command').textContent")
-        self.assertRegex(widening, '^narrows widen .* -o heron-widened heron.png$')
+        self.assertRegex(widening, '^narrows widen .* -o kingfisher-widened kingfisher.png$')
         self.set('bit', '2mm')
         command = self.browser.js("by('command').textContent")
         self.assertEqual(command.split(' && ')[0], widening)
-        self.assert_same_files()
         self.begin(again=True)
         self.browser.wait('data && data.before && state.bit === 2 && !job.restore.length && engine.idle')
         self.assertEqual(self.browser.js("by('command').textContent"), command)
@@ -409,13 +410,13 @@ class Use(Whole):
         self.assert_same_files()
 
     def test_the_height_that_comes_out_is_told_in_three_figures(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assertEqual(self.browser.js("[by('wide').value, by('high').value, state.shape.size[1].toFixed(4)]"), ['120', '104', '104.3440'])
         self.set('high', '150.25')
         self.assertEqual(self.browser.js("[by('wide').value, by('high').value]"), ['173', '150.25'])
 
     def test_no_choice_is_cut_off(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         for width in (1400, 1024, 400):
             self.browser.size(width, 900)
             self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
@@ -432,7 +433,7 @@ class Use(Whole):
         usual = ['reach', 'gap', 'corner', 'neck', 'lift', 'loose']
         for size, rows in (((400, 900), ((usual, True), ([], False))), ((1024, 768), ((['before', 'added', 'removed', *usual[:4]], True),))):
             self.browser.size(*size)
-            self.drop_art('heron.png', self.heron)
+            self.drop_sample('heron.png')
             for keys, whole in rows:
                 above, hidden = self.browser.js(f"""(() => {{ const legend = by('legend'), keys = {keys};
                     for (const item of legend.children) item.hidden = keys.length && !keys.includes(item.dataset.key);
@@ -452,7 +453,7 @@ class Use(Whole):
         self.browser.wait('engine.idle')
 
     def test_choices_for_spots_are_drawn_at_once(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.set('wide', '240mm')
         self.browser.js('select(13)')
         self.assertEqual(self.browser.js("[by('plan').hidden, view.layers.plan.children.length]"), [True, 0])
@@ -552,10 +553,6 @@ class Use(Whole):
         self.set('bridge', '')
         self.assertNotIn('--bridge', self.browser.js("by('command').textContent"))
 
-    def sample(self, name):
-        with open(os.path.join(SAMPLES, name), 'rb') as file:
-            return file.read()
-
     def test_colours_that_are_half_transparent(self):
         """A browser holds colours multiplied by their alpha, and gives others back: the answer is the command's all the same."""
         def pixel(x, y):
@@ -628,7 +625,7 @@ class Use(Whole):
         self.assertEqual(self.browser.js("[tool.name, view.layers.ruler.children.length]"), ['', 0])
 
     def test_the_circle_is_dragged_along(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         seen = self.browser.js('[view.x, view.y]')
         self.browser.js("by('circle').click()")
         self.drag((60, 50), (40, 60))
@@ -641,7 +638,7 @@ class Use(Whole):
     def test_two_fingers_move_and_zoom_about_where_they_are(self):
         self.browser.size(400, 800, phone=True)
         self.browser.call('Emulation.setTouchEmulationEnabled', enabled=True)
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         height = self.browser.js('view.height')
         before, after = [(100, 300), (200, 400)], [(120, 260), (320, 460)]
         at = "((x, y) => view.toMillimetres({ clientX: x, clientY: y }))"
@@ -660,7 +657,7 @@ class Use(Whole):
             self.assertLess(max(abs(a - b) for a, b in zip(now, was)), 3 * self.browser.js('view.pixel'))
 
     def test_the_wheel_zooms_about_the_pointer(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         at = 'view.toMillimetres({ clientX: 300, clientY: 300 })'
         before = self.browser.js(at)
         self.browser.mouse('mouseWheel', 300, 300, deltaX=0, deltaY=-400)
@@ -671,14 +668,13 @@ class Use(Whole):
     def test_numbers_that_wait_are_told(self):
         self.browser.size(400, 800, phone=True)
         self.begin()
-        with open(os.path.join(SAMPLES, 'eight.png'), 'rb') as file:
-            self.drop_art('eight.png', file.read())
+        self.drop_sample('eight.png')
         count, shown = self.browser.js("[state.answer.result.spots.length, [...document.querySelectorAll('.spot')].filter((spot) => spot.style.display !== 'none').length]")
         self.assertLess(shown, count)
         self.assertEqual(self.browser.js("by('chosen').textContent"), f'{count} spots, {shown} numbered here: look nearer for more')
 
     def test_the_legend_has_the_colours_of_the_screen(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         for theme in ('light', 'dark'):
             self.browser.theme(theme)
             x, y = self.on_screen(60, 50)
@@ -694,21 +690,21 @@ class Use(Whole):
             self.assertEqual(*colours)
 
     def test_the_marked_drawing(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assertTrue(self.file('marked.pdf').startswith('%PDF'))
         self.assertIn('</svg>', self.file('marked.svg'))
 
     def test_nothing_is_fetched_and_it_is_small(self):
         self.assertLess(os.path.getsize(PAGE), LARGEST)
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         names = self.browser.js("performance.getEntriesByType('resource').map((entry) => entry.name)")
         self.assertEqual([name for name in names if not name.startswith(('data:', 'blob:'))], [])
 
     def test_what_the_page_unpacks_itself(self):
         """As zlib and liblzma pack it; what is damaged or cut off ends with a word about it."""
-        with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as picture, open(PAGE, 'rb') as page:
+        with open(PAGE, 'rb') as page:
             text = page.read(60000)
-            samples = [b'a', picture.read(), text, 3 * text[:5000] + 70000 * b'a' + 9 * bytes(range(256))]
+            samples = [b'a', self.sample('heron.png'), text, 3 * text[:5000] + 70000 * b'a' + 9 * bytes(range(256))]
 
         def deflated(data, level, strategy):
             packer = zlib.compressobj(level, wbits=-15, strategy=strategy)
@@ -748,7 +744,7 @@ class Use(Whole):
                 self.begin()
                 self.shot_in_both(f'{name}-empty')
                 self.assertEqual(self.browser.js(CUT_OFF), [])
-                self.drop_art('heron.png', self.heron)
+                self.drop_sample('heron.png')
                 self.shot_in_both(name)
                 self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
                 top, wide, high = self.browser.js("(({ top, width, height }) => [top, width, height])(by('frame').getBoundingClientRect())")
@@ -785,17 +781,7 @@ class Use(Whole):
         })"""), [True, False])
 
     def test_a_button_for_what_helps(self):
-        self.drop_art('heron.png', self.heron)
-        self.set('wide', '240mm')
-        self.wait_for_ways()
-        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen 25 places'])
-        self.js_after("by('help').firstChild.click()")
-        self.assertIn('Before widening', self.browser.js("by('account').textContent"))
-        with open(os.path.join(SAMPLES, 'kingfisher.png'), 'rb') as file:
-            self.drop_art('kingfisher.png', file.read())
-        for name, value in (('wide', '90mm'), ('cut', 'outside'), ('bit', '1/16in'), ('neck', '')):
-            self.set(name, value)
-        self.wait_for_ways()
+        self.drop_kingfisher()
         for width in (400, 1280):
             self.browser.size(width, 900)
             self.assertEqual(self.browser.js("""[...by('help').children].filter((button) =>
@@ -809,18 +795,20 @@ class Use(Whole):
             for name, value in (('wide', '90mm'), ('bit', '1/16in'), ('neck', '')):
                 self.set(name, value)
             self.wait_for_ways()
+        self.js_after("by('help').firstChild.click()")
+        self.assertIn('Before widening', self.browser.js("by('account').textContent"))
 
     def test_steps_open_when_they_have_something_to_say(self):
         opened = "STEPS.filter((name) => by(`step-${name}`).open)"
         self.assertEqual(self.browser.js(opened), ['picture'])
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         self.assertEqual(self.browser.js(opened), ['picture', 'size', 'spots', 'hold'])
         self.browser.js("by('step-size').firstElementChild.click()")
         self.set('bit', '2mm')
         self.assertEqual(self.browser.js(opened), ['picture', 'spots', 'hold'])
 
     def test_spots_by_buttons_and_keys(self):
-        self.drop_art('heron.png', self.heron)
+        self.drop_sample('heron.png')
         count = self.browser.js('state.answer.result.spots.length')
         self.assertEqual(self.browser.js("by('chosen').textContent"), f'{count} spots')
         for press, spot in (("by('next').click()", 0), ("by('next').click()", 1), ("by('previous').click()", 0), ("by('previous').click()", count - 1)):
