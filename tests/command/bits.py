@@ -8,7 +8,7 @@ import shlex
 import xml.dom.minidom
 
 import program
-from program import SAMPLES, Case, dumbbell, svg
+from program import SAMPLES, Case, counted, dumbbell, svg
 
 INSIDE = ['--cut', 'inside']
 RACK = b'# the drawer\nfine, 1.5mm, flutes 4mm\nbroad, 1/4in, flutes 20mm\nvee, 12mm, angle 60\n'
@@ -220,6 +220,7 @@ class Bits(Case):
         self.run_here('bits', 'art.svg', *options)
         self.assertNotIn('pair.svg', self.names('out'))
 
+    @counted
     def test_any_threads_give_the_same_bytes(self):
         """On outlines of over 4096 segments: smaller ones are not shared between threads."""
         cases = [('check', 'eight.png', '--wide', '900mm', *INSIDE, '--bit', '1/16in'),

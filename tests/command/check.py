@@ -8,7 +8,7 @@ import subprocess
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FILES, FITS, SPOTS, Case, dumbbell, dumbbell_pixels, pgm, png, svg
+from program import BAD, FILES, FITS, SPOTS, Case, counted, dumbbell, dumbbell_pixels, pgm, png, svg
 
 INSIDE = ['--cut', 'inside', '--bit']
 
@@ -601,6 +601,7 @@ class Repeatable(Case):
         for threads in '1', '2', '5':
             self.assertEqual(first, self.files('c', *arguments, '--threads', threads))
 
+    @counted
     def test_the_locale_changes_nothing(self):
         made = subprocess.run(['localedef', '-i', 'de_DE', '-f', 'UTF-8', self.path('de_DE.UTF-8')],
                               capture_output=True, check=False)

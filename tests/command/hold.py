@@ -9,7 +9,7 @@ import re
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, SAMPLES, Case
+from program import BAD, SAMPLES, Case, counted
 
 MOST_TABS = 12 # few is common practice; the samples have at most three parts
 MOST_EACH = 6 # elements of the bit's way or of what it cuts for each of the outline
@@ -390,6 +390,7 @@ class Hold(Case):
             for p in way[::max(1, len(way) // 20)]:
                 self.assertAlmostEqual(from_cut(p), bit / 2, delta=2 * FEW_MM, msg=form)
 
+    @counted
     def test_few_lines_and_arcs_are_written(self):
         """No more than FEW_MM from where the bit runs, tangent where that is, and few, in both formats."""
         for art, wide, cut, bit in (('heron.png', '240mm', 'inside', 3.175), ('swan.png', '260mm', 'outside', 6.35),

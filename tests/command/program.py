@@ -44,6 +44,11 @@ def seldom(test):
     return test if ALL else None
 
 
+def counted(test):
+    """A test of how many, or of the same bytes twice: not with the sanitizers, to which it shows nothing that others do not."""
+    return unittest.skipIf('ASAN_OPTIONS' in os.environ, 'counts what other tests run')(test)
+
+
 def sanitizer_options(name):
     """A sanitizer's options; what it finds must not pass for an exit status of the program."""
     given = os.environ.get(name)

@@ -7,7 +7,7 @@ import unittest
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, seldom, svg
+from program import BAD, FITS, SAMPLES, SPOTS, Case, counted, dumbbell, seldom, svg
 
 NAMES = sorted(['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
                 'widened.svg'] + program.PAGE)
@@ -68,6 +68,7 @@ class Widen(Case):
         self.assertNotIn('as they were', text)
         self.assertNotIn('was kept', text)
 
+    @counted
     def test_to_open_more_never_leaves_more(self):
         """A spray of drops left standing in a narrow opening: what opens stubs took room that passages want."""
         drops = [(20.12, 5.4, 2.14), (15.05, 5.31, 2.45), (10.67, 6.95, 2.45), (24.79, 7.75, 2.39), (17.23, 10.22, 2.04),
