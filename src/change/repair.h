@@ -352,8 +352,11 @@ void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot,
  * as it is; false where all of them had it already, or are to stay. */
 bool nw_repair_press(nw_repair *repair, const nw_fit *after, const nw_spot *spot);
 
-/* Takes the moves as they were drawn before, and all that force back. */
-void nw_repair_unpress(nw_repair *repair, const nw_point *moves);
+/* Takes all that force back. */
+void nw_repair_unpress(nw_repair *repair);
+
+/* Takes the moves as they are drawn, once that is what was drawn before. */
+void nw_repair_return(nw_repair *repair);
 
 /* An outline of which all is lost with the moves, and was not before, moves as a whole only from
  * now on; false where it did already, or the spot is no whole outline. */

@@ -59,13 +59,17 @@ bool nw_repair_press(nw_repair *r, const nw_fit *after, const nw_spot *spot)
     return any;
 }
 
-void nw_repair_unpress(nw_repair *r, const nw_point *moves)
+void nw_repair_unpress(nw_repair *r)
+{
+    memset(r->art->pressed, 0, r->art->step_count * sizeof *r->art->pressed);
+}
+
+void nw_repair_return(nw_repair *r)
 {
     nw_moving_art *art = r->art;
-    memset(art->pressed, 0, art->step_count * sizeof *art->pressed);
     for (uint32_t p = 0; p < art->point_count; p++)
         if (art->unknown[p] != NW_HELD)
-            nw_moving_art_move_set(art, p, moves[p]);
+            nw_moving_art_move_set(art, p, r->moves[p]);
     nw_moving_art_boxes(art);
 }
 

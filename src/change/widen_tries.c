@@ -7,9 +7,12 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define FORMS_SHARE 0.3  /* of it after which what is lost is held at once */
 #define NEARLY 0.85      /* of the least width: what lacks no more is as good as done */
+#define FORM_TRIES 2     /* with what was lost keeping its form, */
+#define FORMED_SPOTS 20  /* where no more are bad */
 #define PRESSES 3        /* before anything is given up, */
 #define PRESSED_SPOTS 8  /* where no more are bad, */
 #define PRESS_SHARE 0.75 /* within so much of the work */
@@ -71,9 +74,9 @@ static bool is_worse(const nw_widening *w, const nw_spot *spot)
            !nw_pinch_no_narrower(&w->out->before, spot);
 }
 
-/* Lets stay what bounds spots that the result should not have, and all within reach of them.
- * *worse: is anything worse than it was, and not just left? */
-static bool bad_hold(nw_widening *w, double reach, bool *worse)
+/* Lets stay what bounds spots that the result should not have, and all within reach of them; forms:
+ * what is lost keeps its form instead. *worse: is anything worse than it was, and not just left? */
+static bool bad_hold(nw_widening *w, double reach, bool forms, bool *worse)
 {
     const nw_fit *after = &w->out->after;
     bool any = *worse = nw_repair_hold_far(w->moves);
@@ -83,8 +86,7 @@ static bool bad_hold(nw_widening *w, double reach, bool *worse)
             continue;
         bool bad = is_bad(w, spot);
         *worse = *worse || (bad && is_worse(w, spot));
-        bool keeps = bad && isfinite(reach) && w->spent->done < FORMS_SHARE * w->most &&
-                     nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
+        bool keeps = bad && forms && nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
         if (bad && !keeps)
             nw_repair_hold(w->moves, after, spot, reach);
         w->spent->done += bad ? HOLD_WORK * (double)w->moves->art->step_count : 0;
@@ -112,6 +114,19 @@ static bool bad_press(nw_widening *w)
         if (spot->form == NW_PINCH && is_bad(w, spot))
             any = nw_repair_press(w->moves, after, spot) || any;
     }
+    return any;
+}
+
+/* Outlines that are lost as a whole only since they moved keep their form from now on; is there any
+ * that did not yet? */
+static bool lost_keep(nw_widening *w)
+{
+    const nw_fit *after = &w->out->after;
+    bool any = false;
+    for (size_t i = 0; i < after->spot_count; i++)
+        any = (nw_place_lost(w, &after->spots[i]) &&
+               nw_repair_keep_form(w->moves, &after->spots[i])) ||
+              any;
     return any;
 }
 
@@ -145,39 +160,78 @@ static void good_try_free(good_try *t)
     free(t->moves);
 }
 
-/* Before anything is given up: some rounds more, on from where it is, as long as fewer are bad; and
- * where none is by that, from the start with the same walls pressed. */
-static nw_status presses_try(nw_widening *w, const nw_drawing *drawing)
+/* Moves again, and leaves what came of it where fewer are bad by that, else what was; *bad: how
+ * many are. */
+static nw_status fewer_try(nw_widening *w, const nw_drawing *drawing, bool last, size_t *bad,
+                           bool *fewer)
+{
+    good_try was = {0};
+    bool stopped = w->spent->stopped;
+    try_exchange(w, &was);
+    nw_status status = moves_make(w, drawing, last);
+    if (status == NW_OK)
+        status = nw_result_fit(w, &w->out->after);
+    size_t now = status == NW_OK ? bad_count(w) : 0;
+    *fewer = now < *bad;
+    if (status == NW_OK && !*fewer) {
+        try_exchange(w, &was);
+        w->spent->stopped = stopped;
+    }
+    *bad = *fewer ? now : *bad;
+    good_try_free(&was);
+    return status;
+}
+
+/* What was lost keeps its form, as long as fewer are bad by that. */
+static nw_status forms_try(nw_widening *w, const nw_drawing *drawing, size_t *bad)
+{
+    nw_moving_art *art = w->moves->art;
+    size_t size = art->drawing.count * sizeof *art->rigid;
+    bool *rigid = nw_alloc(art->drawing.count, sizeof *rigid), fewer = true;
+    nw_status status = rigid ? NW_OK : nw_fail_memory(w->error, "the walls' moves");
+    for (int k = 0; status == NW_OK && fewer && k < FORM_TRIES && *bad <= FORMED_SPOTS; k++) {
+        memcpy(rigid, art->rigid, size);
+        if (nw_work_spent(w->spent) || !lost_keep(w))
+            break;
+        status = fewer_try(w, drawing, true, bad, &fewer);
+        if (status == NW_OK && !fewer) {
+            nw_repair_return(w->moves);
+            memcpy(art->rigid, rigid, size);
+        }
+    }
+    free(rigid);
+    return status;
+}
+
+/* Some rounds more with bad walls pressed, on from where it is, as long as fewer are bad; and where
+ * none is by that, from the start with the same walls pressed. */
+static nw_status presses_try(nw_widening *w, const nw_drawing *drawing, size_t bad)
 {
     nw_status status = NW_OK;
-    size_t bad = bad_count(w);
-    bool afresh = false;
+    bool afresh = false, fewer;
     for (int k = 0; status == NW_OK && k < PRESSES && bad <= PRESSED_SPOTS; k++) {
         if (nw_work_spent(w->spent) || !(afresh || bad_press(w)))
             break;
-        good_try was = {0};
-        bool stopped = w->spent->stopped;
-        try_exchange(w, &was);
         if (afresh)
             w->moves->round = w->moves->pressing = 0;
-        status = moves_make(w, drawing, false);
-        if (status == NW_OK)
-            status = nw_result_fit(w, &w->out->after);
-        size_t now = status == NW_OK ? bad_count(w) : 0;
-        bool fewer = now < bad;
-        if (status == NW_OK && !fewer) {
-            try_exchange(w, &was);
-            w->spent->stopped = stopped;
-            if (afresh || k + 1 == PRESSES)
-                nw_repair_unpress(w->moves, w->moves->moves);
+        status = fewer_try(w, drawing, false, &bad, &fewer);
+        if (status == NW_OK && !fewer && (afresh || k + 1 == PRESSES)) {
+            nw_repair_unpress(w->moves);
+            nw_repair_return(w->moves);
         }
-        good_try_free(&was);
         if (!fewer && afresh)
             break;
         afresh = !fewer;
-        bad = fewer ? now : bad;
     }
     return status;
+}
+
+/* What is tried before anything is given up; forms first: there is no work for them later. */
+static nw_status bad_mend(nw_widening *w, const nw_drawing *drawing, bool forms)
+{
+    size_t bad = bad_count(w);
+    nw_status status = forms ? forms_try(w, drawing, &bad) : NW_OK;
+    return status == NW_OK ? presses_try(w, drawing, bad) : status;
 }
 
 /* Moves, and again with more and more that stays, until nothing is there that should not be. Of
@@ -196,15 +250,16 @@ nw_status nw_moves_try(nw_widening *w, const nw_drawing *drawing)
         status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
+        bool early = w->spent->done < from + most * FORMS_SHARE;
         if (status == NW_OK && !tries && w->tries) {
             w->spent->most = from + most * PRESS_SHARE;
-            status = presses_try(w, drawing);
+            status = bad_mend(w, drawing, !early);
         }
         if (w->spent->done > from + most)
             reach = reach > 0 ? reach * HASTE : w->options->fit.bit;
         reach = tries >= w->tries ? INFINITY : reach;
-        again = status == NW_OK && bad_hold(w, reach, &worse) && tries <= w->tries &&
-                !(w->only && tries == w->tries) &&
+        again = status == NW_OK && bad_hold(w, reach, early && tries < w->tries, &worse) &&
+                tries <= w->tries && !(w->only && tries == w->tries) &&
                 !(w->spent->strict && w->spent->done > from + most);
         if (again && !worse && (!best.has || leaves_fewer(&w->out->after, &best.after)))
             try_exchange(w, &best);
