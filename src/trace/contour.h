@@ -59,16 +59,28 @@ typedef struct {
  * False when memory runs out. (steady_places.c) */
 bool nw_places_steady(const nw_levels *of, const nw_contour_ring *ring, nw_point *steady);
 
+/* Where a ring may be broken: its places before and after those, one or two, that lie there. */
+typedef struct {
+    size_t before, after;
+} nw_ring_break;
+
+/* How many places of a ring of `count` there are from one break on to another, or to the same. */
+static inline size_t nw_breaks_apart(size_t count, const nw_ring_break *from,
+                                     const nw_ring_break *to)
+{
+    return (to->before + 1 + count - from->after) % count;
+}
+
 /* A place where the direction jumps. */
 typedef struct {
-    size_t index;     /* the ring's point nearest to it */
+    nw_ring_break sides;
     nw_point at;      /* where the sides meet */
     nw_point in, out; /* unit directions of travel before and after */
     double bend;      /* mean curvature of the sides, the way that the corner turns */
     double reach;     /* how far it is carried on from the nearest of the ring's points */
 } nw_ring_corner;
 
-/* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
+/* The corners of a closed ring, in its order; *corners is to be freed. The picture tells
  * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
 bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count);

@@ -12,6 +12,9 @@
 #include <stdlib.h>
 
 #define SIDE 8              /* places looked at on either side */
+#define PEAK_REACH 4        /* places within which a candidate turns most */
+#define TURN_SAME 1e-9      /* rad */
+#define SAME_PX 1e-9        /* two places are as near */
 #define TURN_CANDIDATE 0.35 /* rad, between chords on either side */
 #define TURN_CORNER 0.35    /* rad, between the sides where they meet */
 #define LEAST_TIP 0.05      /* rad, half the angle of a tip */
@@ -73,28 +76,49 @@ static double turn_at(const nw_point *points, size_t count, long i)
     return fabs(nw_angle(before, after));
 }
 
-static bool is_peak(const double *turns, size_t count, size_t i)
+/* Halfway from place i to place j, which are counted on beyond the ring's end. */
+static nw_ring_break break_at(size_t count, size_t i, size_t j)
 {
-    for (size_t k = 1; k <= 4; k++)
-        if (turns[(i + k) % count] > turns[i] || turns[(i + count - k) % count] >= turns[i])
+    return (nw_ring_break){((i + j) / 2 + count - 1) % count, ((i + j + 1) / 2 + 1) % count};
+}
+
+/* The break at the peak that begins at place i: of places that turn as much the first, and none
+ * near the last of them turns more. */
+static bool peak_begins(const double *turns, size_t count, size_t i, nw_ring_break *peak)
+{
+    double most = turns[i] + TURN_SAME;
+    size_t last = i;
+    for (size_t k = 1; k <= PEAK_REACH; k++)
+        if (turns[(i + count - k) % count] >= turns[i] - TURN_SAME)
             return false;
+    for (size_t k = 1; k <= PEAK_REACH && last < i + count; k++) {
+        double turn = turns[(last + k) % count];
+        if (turn > most)
+            return false;
+        if (turn >= turns[i] - TURN_SAME) {
+            last += k;
+            k = 0;
+        }
+    }
+    *peak = break_at(count, i, last);
     return turns[i] > TURN_CANDIDATE;
 }
 
 /* Up to SIDE places on one side of the corner, in the ring's order, from the first that is out of
- * its reach, and no further than `room` places from its index. */
+ * its reach, and no further than `room` places from it. */
 static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, double rounded,
-                      long step, long room, nw_point out[SIDE])
+                      bool before, size_t room, nw_point out[SIDE])
 {
     nw_point found[SIDE];
     size_t n = 0;
-    for (long k = 1; k <= room && n < SIDE; k++) {
-        nw_point p = ring_point(ring->points, ring->count, (long)c->index + step * k);
+    for (long k = 0; k < (long)room && n < SIDE; k++) {
+        long i = before ? (long)c->sides.before - k : (long)c->sides.after + k;
+        nw_point p = ring_point(ring->points, ring->count, i);
         if (nw_distance(p, c->at) > rounded)
             found[n++] = p;
     }
     for (size_t i = 0; i < n; i++)
-        out[i] = found[step > 0 ? i : n - 1 - i];
+        out[i] = found[before ? n - 1 - i : i];
     return n;
 }
 
@@ -115,15 +139,21 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
 
-static nw_point nearest_place(const nw_point *points, size_t count, const nw_ring_corner *c)
+/* The place nearest to the corner, or the middle of two that are as near. */
+static nw_point nearest_place(const nw_contour_ring *ring, const nw_ring_corner *c)
 {
-    nw_point nearest = points[c->index];
-    for (long k = -3; k <= 3; k++) {
-        nw_point p = ring_point(points, count, (long)c->index + k);
-        if (nw_distance(p, c->at) < nw_distance(nearest, c->at))
-            nearest = p;
+    nw_point nearest = {0, 0}, other = {0, 0};
+    double least = INFINITY;
+    long first = (long)c->sides.before - 2, last = (long)c->sides.after + 2;
+    last += last < first ? (long)ring->count : 0;
+    for (long k = first; k <= last; k++) {
+        nw_point p = ring_point(ring->points, ring->count, k);
+        double far = nw_distance(p, c->at);
+        other = far < least - SAME_PX ? p : far < least + SAME_PX ? p : other;
+        nearest = far < least - SAME_PX ? p : nearest;
+        least = fmin(least, far);
     }
-    return nearest;
+    return nw_middle(nearest, other);
 }
 
 /* Whether any of the four pixels round p is neither full nor empty, as the tip's side demands. */
@@ -185,16 +215,19 @@ static void draw_back(nw_ring_corner *c, double share, nw_point nearest, const n
     c->reach = most;
 }
 
-static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t index,
-                      long before_room, long after_room, nw_ring_corner *c)
+/* Whether the ring has a corner at a break, with so many places to the breaks on either side. */
+static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, nw_ring_break sides,
+                      size_t before_room, size_t after_room, nw_ring_corner *c)
 {
     double rounded = nw_corner_rounded(of);
     nw_point before[SIDE], after[SIDE];
     size_t n = 0, m = 0;
-    *c = (nw_ring_corner){.index = index, .at = ring->points[index]};
+    nw_point own = ring_point(ring->points, ring->count, (long)sides.before + 1),
+             last = ring_point(ring->points, ring->count, (long)sides.after - 1);
+    *c = (nw_ring_corner){.sides = sides, .at = nw_middle(own, last)};
     for (int round = 0; round < 2; round++) {
-        n = side_of(ring, c, rounded, -1, before_room, before);
-        m = side_of(ring, c, rounded, 1, after_room, after);
+        n = side_of(ring, c, rounded, true, before_room, before);
+        m = side_of(ring, c, rounded, false, after_room, after);
         if (n < 2 || m < 2 || !meet(before, n, after, m, c))
             return false;
     }
@@ -202,7 +235,7 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
         nw_dot(nw_minus(after[0], c->at), c->out) < 0)
         return false; /* beyond the places where the sides begin */
     double turn = nw_angle(c->in, c->out), size = fabs(turn);
-    nw_point nearest = nearest_place(ring->points, ring->count, c);
+    nw_point nearest = nearest_place(ring, c);
     c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
     double more = size - TURN_CORNER - c->bend * BEND_LENGTH, limit = tip_limit(of, size);
@@ -215,23 +248,25 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
 }
 
 /* The places where a corner may be. */
-static size_t peaks_find(const nw_contour_ring *ring, double *turns, size_t *peaks)
+static size_t peaks_find(const nw_contour_ring *ring, double *turns, nw_ring_break *peaks)
 {
-    size_t found = 0;
-    for (size_t i = 0; i < ring->count && !ring->corners; i++)
-        turns[i] = turn_at(ring->points, ring->count, (long)i);
-    for (size_t i = 0; i < ring->count; i++)
-        if (ring->corners ? ring->corners[i] : is_peak(turns, ring->count, i))
-            peaks[found++] = i;
+    size_t found = 0, count = ring->count;
+    for (size_t i = 0; i < count && !ring->corners; i++)
+        turns[i] = turn_at(ring->points, count, (long)i);
+    for (size_t i = 0; i < count; i++)
+        if (ring->corners && ring->corners[i])
+            peaks[found++] = break_at(count, i, i);
+        else if (!ring->corners)
+            found += peak_begins(turns, count, i, &peaks[found]);
     return found;
 }
 
 bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count)
 {
-    size_t count = ring->count;
+    size_t count = ring->count, peak_count = 0;
     double *turns = nw_alloc(count, sizeof *turns);
-    size_t *peaks = nw_alloc(count, sizeof *peaks), peak_count = 0;
+    nw_ring_break *peaks = nw_alloc(count, sizeof *peaks);
     *corners = NULL;
     *corner_count = 0;
     if (turns && peaks) {
@@ -239,13 +274,11 @@ bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_c
         *corners = nw_alloc(peak_count, sizeof **corners);
     }
     for (size_t i = 0; *corners && i < peak_count; i++) {
-        size_t last = peaks[(i + peak_count - 1) % peak_count], next = peaks[(i + 1) % peak_count];
-        long before = (long)((peaks[i] + count - last) % count),
-             after = (long)((next + count - peaks[i]) % count);
-        before = before ? before : (long)count;
-        after = after ? after : (long)count;
-        *corner_count +=
-            is_corner(of, ring, peaks[i], before - 1, after - 1, &(*corners)[*corner_count]);
+        const nw_ring_break *last = &peaks[(i + peak_count - 1) % peak_count],
+                            *next = &peaks[(i + 1) % peak_count];
+        size_t before = nw_breaks_apart(count, last, &peaks[i]),
+               after = nw_breaks_apart(count, &peaks[i], next);
+        *corner_count += is_corner(of, ring, peaks[i], before, after, &(*corners)[*corner_count]);
     }
     free(turns);
     free(peaks);

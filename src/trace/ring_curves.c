@@ -6,7 +6,7 @@
  * or cubic that stays within the tolerance, found by doubling and then halving, and from its end
  * too; pieces join halfway between where the one and the other have them, so that none comes out
  * short, errors are even, and mirror images have mirrored pieces. Cubics join without a kink at
- * places smoothed by a parabola.
+ * places, or between two, smoothed by a parabola.
  */
 #include <trace/contour.h>
 
@@ -17,7 +17,7 @@
 #define CLEAN_PX 0.1       /* tolerance where the grey levels are exact */
 #define CLEAN_STEPS_PX 0.2 /* tolerance where there are none */
 #define SCATTERED_PX 0.35  /* beyond this the user wants it simpler than the picture */
-#define LEVEL_PX 1e-6      /* places that differ by less are as high */
+#define LEVEL_PX 1e-6      /* places that differ by less are as far, or as high */
 #define LOCAL 5            /* places on either side that smooth a joint */
 
 /* A run of places: the first and the last are its ends, corners or joints. */
@@ -28,14 +28,15 @@ typedef struct {
     double *t;     /* room for parameters */
     nw_point *few; /* room for some of the places */
     nw_cubic_ends ends;
-    double clean; /* tolerance where places do not scatter */
+    double most_move; /* of a joint, by smoothing */
+    double clean;     /* tolerance where places do not scatter */
     nw_trace_far far;
     bool closed; /* a whole ring without corners: the last place is the first */
     bool steps;  /* there are no grey levels */
 } stretch;
 
 typedef struct {
-    size_t to; /* index of its last place */
+    size_t to; /* the joint at its end */
     bool line;
     double error; /* largest distance of the places looked at */
     nw_cubic curve;
@@ -63,46 +64,61 @@ static double line_error(const nw_point *q, size_t n)
     return length > 0 ? most / length : INFINITY;
 }
 
-/* Every place of the run smoothed by a parabola through its neighbours. */
-static void smooth_places(stretch *s)
+/* Joints are counted in half places: between two places, or at one. */
+static nw_point joint_place(const stretch *s, size_t joint)
 {
-    long last = (long)s->count - 1;
-    for (long i = 0; i <= last; i++) {
-        nw_point window[2 * LOCAL + 1];
-        size_t n = 0;
-        for (long k = i - LOCAL; k <= i + LOCAL; k++) {
-            long at = s->closed ? (k + last) % last : k;
-            if (at >= 0 && at <= last)
-                window[n++] = s->q[at];
-        }
-        s->joints[i] = nw_local_fit_at(window, n, s->q[i]);
-    }
+    return nw_middle(s->q[joint / 2], s->q[(joint + 1) / 2]);
 }
 
-static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
+/* A joint smoothed by a parabola through the places around it. */
+static nw_local_fit joint_smooth(const stretch *s, size_t joint)
 {
-    if (!s->closed && (i == 0 || i + 1 == s->count))
-        return i == 0 ? s->ends.start : s->ends.end;
-    const nw_local_fit *joint = &s->joints[i];
-    return (nw_cubic_end){false, joint->at, start ? joint->direction : nw_back(joint->direction)};
+    long low = (long)(joint / 2), high = (long)(joint + 1) / 2, last = (long)s->count - 1;
+    nw_point window[2 * LOCAL + 2], q = joint_place(s, joint);
+    size_t n = 0;
+    for (long k = low - LOCAL; k <= high + LOCAL; k++) {
+        long at = s->closed ? (k + last) % last : k;
+        if (at >= 0 && at <= last)
+            window[n++] = s->q[at];
+    }
+    return nw_local_fit_at(window, n, q);
+}
+
+/* Smoothing may move a joint by the tolerance and no further. */
+static nw_local_fit limit_move(const stretch *s, nw_local_fit fit, size_t joint)
+{
+    nw_point q = joint_place(s, joint);
+    double moved = nw_distance(fit.at, q);
+    if (moved > s->most_move)
+        fit.at = nw_between(q, fit.at, s->most_move / moved);
+    return fit;
+}
+
+static nw_cubic_end end_at(const stretch *s, size_t joint, bool start)
+{
+    if (!s->closed && (joint == 0 || joint == 2 * (s->count - 1)))
+        return joint == 0 ? s->ends.start : s->ends.end;
+    nw_local_fit at =
+        joint % 2 ? limit_move(s, joint_smooth(s, joint), joint) : s->joints[joint / 2];
+    return (nw_cubic_end){false, at.at, start ? at.direction : nw_back(at.direction)};
 }
 
 #define POINTED 1.75 /* rad that a tip's sides turn by: its own angle is under 80 degrees */
 #define FEW 40       /* places that stand for a longer run while pieces are sought */
 
-/* The piece from place i to place j, judged by all places or by a few of them. */
-static stretch_piece piece_between(const search *by, size_t i, size_t j, bool all)
+/* The piece from one joint to another, judged by all places or by a few of them. */
+static stretch_piece piece_between(const search *by, size_t from, size_t to, bool all)
 {
     const stretch *s = by->s;
-    size_t span = j - i, n = all || span < FEW ? span + 1 : FEW + 1;
+    size_t i = from / 2, j = (to + 1) / 2, span = j - i, n = all || span < FEW ? span + 1 : FEW + 1;
     const nw_point *q = s->q + i;
     if (n <= span) {
         for (size_t k = 0; k < n; k++)
             s->few[k] = s->q[by->back ? j - (FEW - k) * span / FEW : i + k * span / FEW];
         q = s->few;
     }
-    nw_cubic_ends ends = {.start = end_at(s, i, true), .end = end_at(s, j, false)};
-    stretch_piece piece = {.to = j};
+    nw_cubic_ends ends = {.start = end_at(s, from, true), .end = end_at(s, to, false)};
+    stretch_piece piece = {.to = to};
     bool whole = i == 0 && j + 1 == s->count && !s->closed;
     piece.line = span == 1 || (whole && line_error(q, n) <= by->tolerance);
     if (piece.line) {
@@ -125,7 +141,7 @@ static bool reaches(const search *by, size_t i, size_t span, bool all)
     uint16_t known = by->known[from] >> at;
     if (span <= KNOWN && known & 1)
         return known & 2;
-    bool good = piece_between(by, from, from + span, all).error <= by->tolerance;
+    bool good = piece_between(by, 2 * from, 2 * (from + span), all).error <= by->tolerance;
     if (span <= KNOWN)
         by->known[from] |= (uint16_t)((good ? 3 : 1) << at);
     return good;
@@ -167,10 +183,11 @@ static size_t chain_find(const search *by, size_t *joints)
 {
     size_t count = 0, last = by->s->count - 1;
     for (size_t at = 0; at < last; count++) {
-        joints[count] = by->back ? last - at : at;
-        at += longest(by, joints[count]);
+        size_t place = by->back ? last - at : at;
+        joints[count] = 2 * place;
+        at += longest(by, place);
     }
-    joints[count] = by->back ? 0 : last;
+    joints[count] = by->back ? 0 : 2 * last;
     for (size_t k = 0; by->back && k < (count + 1) / 2; k++) {
         size_t keep = joints[k];
         joints[k] = joints[count - k];
@@ -179,14 +196,7 @@ static size_t chain_find(const search *by, size_t *joints)
     return count;
 }
 
-/* Halfway; of two places that are, the one that lies better among its neighbours. */
-static size_t halfway(const stretch *s, size_t a, size_t b)
-{
-    size_t low = (a + b) / 2;
-    return low + ((a + b) % 2 && s->joints[low + 1].residual < s->joints[low].residual);
-}
-
-/* A ring without grey levels does not: its highest place is a row of pixels. */
+/* A ring without grey levels does not: where it is farthest from its middle a pixel sticks out. */
 static bool begins_somewhere(const stretch *s)
 {
     return !(s->closed && s->steps);
@@ -204,7 +214,7 @@ static void pieces_choose(const stretch *s, double tolerance, size_t *joints[3],
         counts[1] = chain_find(&by[1], joints[1]);
     if (counts[0] == counts[1]) {
         for (size_t k = 0; k <= counts[0]; k++)
-            joints[2][k] = halfway(s, joints[0][k], joints[1][k]);
+            joints[2][k] = (joints[0][k] + joints[1][k]) / 2;
         if (pieces_make(&by[0], joints[2], counts[0], pieces) <= tolerance)
             return;
         for (int k = 0; k < 2; k++)
@@ -243,7 +253,7 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
     if (count == 1) {
         /* Alone it may become as good as it can. */
         search by = {s, 0, false, NULL};
-        stretch_piece best = piece_between(&by, 0, s->count - 1, true);
+        stretch_piece best = piece_between(&by, 0, 2 * (s->count - 1), true);
         pieces->items[0] = best.error < pieces->items[0].error ? best : pieces->items[0];
         return true;
     }
@@ -268,7 +278,7 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
     for (size_t i = 0; i < pieces->count; i++) {
         const stretch_piece *piece = &pieces->items[i];
         const nw_cubic *c = &piece->curve;
-        nw_point q = s->q[piece->to], at = c->p3;
+        nw_point q = joint_place(s, piece->to), at = c->p3;
         s->far.places = fmax(s->far.places, fmax(piece->error, nw_distance(at, q)));
         if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3)))
             return false;
@@ -288,23 +298,14 @@ static double tolerance_of(const stretch *s, const nw_trace_limits *limits)
     return fmin(most, fmax(least, 2 * nw_middle_number(s->t, s->count)));
 }
 
-/* Smoothing may move a place by the tolerance and no further. */
-static void limit_moves(stretch *s, double tolerance)
-{
-    for (size_t i = 0; i < s->count; i++) {
-        nw_point q = s->q[i], *at = &s->joints[i].at;
-        double moved = nw_distance(*at, q);
-        if (moved > tolerance)
-            *at = nw_between(q, *at, tolerance / moved);
-    }
-}
-
 static bool fit_stretch(stretch *s, const nw_trace_limits *limits, nw_path *path)
 {
     stretch_pieces pieces = {0};
-    smooth_places(s);
-    double tolerance = tolerance_of(s, limits);
-    limit_moves(s, tolerance);
+    for (size_t i = 0; i < s->count; i++)
+        s->joints[i] = joint_smooth(s, 2 * i);
+    double tolerance = s->most_move = tolerance_of(s, limits);
+    for (size_t i = 0; i < s->count; i++)
+        s->joints[i] = limit_move(s, s->joints[i], 2 * i);
     if (!path->count)
         path->start = end_at(s, 0, true).at;
     bool done = cover_evenly(s, tolerance, &pieces) && add_pieces(s, &pieces, path);
@@ -324,12 +325,11 @@ static bool goes_on(nw_point from, nw_point to, nw_point way)
 static void take_between(stretch *s, const nw_contour_ring *ring, double rounded,
                          const nw_ring_corner *from, const nw_ring_corner *to)
 {
-    size_t count = ring->count, n = (to->index + count - from->index) % count;
-    n = n ? n : count;
+    size_t n = nw_breaks_apart(ring->count, &from->sides, &to->sides);
     s->count = 0;
     s->q[s->count++] = from->at;
-    for (size_t k = 1; k < n; k++) {
-        nw_point p = ring->points[(from->index + k) % count];
+    for (size_t k = 0; k < n; k++) {
+        nw_point p = ring->points[(from->sides.after + k) % ring->count];
         bool begins = s->count > 1 || goes_on(from->at, p, from->out);
         if (begins && nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded)
             s->q[s->count++] = p;
@@ -342,21 +342,46 @@ static void take_between(stretch *s, const nw_contour_ring *ring, double rounded
     s->closed = false;
 }
 
-/* From the middle of its highest stretch on, which a mirror image has too. */
+/* The places that are farthest from the ring's middle, in a row from `first` to `end`, counted on
+ * beyond the ring's end: of several such rows the highest. */
+static void farthest(const nw_contour_ring *ring, double *far, size_t *first, size_t *end)
+{
+    size_t n = ring->count, at = 0;
+    nw_point middle = {0, 0};
+    double most = 0;
+    for (size_t i = 0; i < n; i++)
+        middle = nw_plus(middle, ring->points[i], 1.0 / (double)n);
+    for (size_t i = 0; i < n; i++) {
+        far[i] = nw_distance(ring->points[i], middle);
+        most = fmax(most, far[i] - LEVEL_PX);
+    }
+    while (far[at] < most)
+        at++;
+    for (size_t i = at + 1; i < n; i++)
+        if (far[i] >= most && ring->points[i].y > ring->points[at].y + LEVEL_PX)
+            at = i;
+    *first = *end = at + n;
+    while (*first > at + 1 && far[(*first - 1) % n] >= most)
+        --*first;
+    while (*end + 1 < *first + n && far[(*end + 1) % n] >= most)
+        ++*end;
+}
+
+/* From where it is farthest from its middle, halfway along if that is a row: a bend, where pieces
+ * join well, and the same one however a picture is turned or mirrored. */
 static void take_ring(stretch *s, const nw_contour_ring *ring)
 {
-    size_t n = ring->count, top = 0, first, end;
-    for (size_t i = 1; i < n; i++)
-        top = ring->points[i].y > ring->points[top].y ? i : top;
-    double low = ring->points[top].y - LEVEL_PX;
-    for (first = top + n; first > top + 1 && ring->points[(first - 1) % n].y > low;)
-        first--;
-    for (end = first; end + 1 < first + n && ring->points[(end + 1) % n].y > low;)
-        end++;
-    for (size_t i = 0; i <= n; i++)
-        s->q[i] = ring->points[((s->steps ? 0 : (first + end) / 2) + i) % n];
-    s->count = ring->count + 1;
+    size_t n = ring->count, first = 0, end = 0;
     s->closed = true;
+    if (begins_somewhere(s))
+        farthest(ring, s->t, &first, &end);
+    s->count = 0;
+    if ((first + end) % 2)
+        s->q[s->count++] =
+            nw_middle(ring->points[(first + end) / 2 % n], ring->points[(first + end + 1) / 2 % n]);
+    for (size_t i = 0; i < n; i++)
+        s->q[s->count++] = ring->points[((first + end + 1) / 2 + i) % n];
+    s->q[s->count++] = s->q[0];
 }
 
 static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *ring,

@@ -194,45 +194,6 @@ static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *las
     return grey_traced(wedge, notes, last);
 }
 
-static bool oval(double x, double y, double rx, double ry, double turn)
-{
-    double u = x * cos(turn) + y * sin(turn), v = y * cos(turn) - x * sin(turn);
-    return u * u / rx / rx + v * v / ry / ry < 1;
-}
-
-/* Two pairs of wings with an eye in each, mirrored about x = 80. */
-static bool moth(double x, double y)
-{
-    double side = fabs(x - 80);
-    return (oval(side - 30, y - 40, 41.3, 24.7, -0.4) ||
-            oval(side - 19, y - 80, 30.1, 21.6, 0.7)) &&
-           !oval(side - 36, y - 36, 15.2, 8.3, 0.3);
-}
-
-/* Mirror images come out with mirrored nodes. */
-START_TEST(what_is_mirrored_is_traced_so)
-{
-    nw_trace_notes notes;
-    uint32_t last;
-    nw_drawing drawing = grey_traced(moth, &notes, &last);
-    size_t nodes = 0;
-    ck_assert_uint_eq(drawing.count, 3);
-    for (size_t i = 0; i < drawing.count; i++) {
-        for (size_t k = 0; k < drawing.paths[i].count; k++, nodes++) {
-            nw_point p = drawing.paths[i].steps[k].to;
-            double off = INFINITY;
-            p.x = drawing.width - p.x;
-            for (size_t j = 0; j < drawing.count; j++)
-                for (size_t m = 0; m < drawing.paths[j].count; m++)
-                    off = fmin(off, nw_distance(p, drawing.paths[j].steps[m].to));
-            ck_assert_double_le(off, 1e-6);
-        }
-    }
-    ck_assert_uint_ge(nodes, 12);
-    nw_drawing_free(&drawing);
-}
-END_TEST
-
 /* How many outlines round less than a pixel a block has with a slanting needle of paper in it,
  * whose end falls apart. */
 static size_t needle_crumbs(double slant, double least_px)
@@ -586,7 +547,6 @@ int main(void)
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
                                   blunt_corners_are_no_tips,
-                                  what_is_mirrored_is_traced_so,
                                   crumbs_go,
                                   rings_nest,
                                   up_is_up,
