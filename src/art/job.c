@@ -2,7 +2,6 @@
 #include <art/job.h>
 
 #define NO_TIPS 1e-9 /* no tip is shallow enough to be a corner */
-#define ROUNDING_MM 0.001
 
 nw_job nw_job_defaults(void)
 {
@@ -45,5 +44,6 @@ nw_point nw_job_need(const nw_job *job, const nw_drawing *drawing)
 
 bool nw_job_sheet_holds(const nw_job *job, nw_point need)
 {
-    return need.x <= job->sheet_width + ROUNDING_MM && need.y <= job->sheet_height + ROUNDING_MM;
+    return need.x <= job->sheet_width + NW_SHEET_SLACK_MM &&
+           need.y <= job->sheet_height + NW_SHEET_SLACK_MM;
 }

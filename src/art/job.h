@@ -38,6 +38,7 @@ NW_API double nw_job_beyond(const nw_job *job);
 
 /* Width and height of the stock that the drawing needs; and whether the sheet has them, to a
  * thousandth of a millimetre. */
+#define NW_SHEET_SLACK_MM 0.001
 NW_API nw_point nw_job_need(const nw_job *job, const nw_drawing *drawing);
 NW_API bool nw_job_sheet_holds(const nw_job *job, nw_point need);
 

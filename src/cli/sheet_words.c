@@ -10,25 +10,12 @@ nw_point origin_place(const cli_request *request, const nw_drawing *drawing)
                : request->origin.place;
 }
 
-/* "86 x 66 mm", or with --inch as all lengths are shown. */
-static void add_size(nw_text *line, double width, double height, bool inch)
-{
-    if (inch) {
-        nw_write_length(line, width, true);
-        nw_text_add(line, " x ");
-        nw_write_length(line, height, true);
-        return;
-    }
-    nw_text_number(line, width, 2);
-    nw_text_add(line, " x ");
-    nw_text_number(line, height, 2);
-    nw_text_add(line, " mm");
-}
-
+/* In so many digits that a sheet of that size holds the art. */
 static void add_need(nw_text *line, const cli_request *request, const nw_held *held)
 {
     nw_text_add(line, "stock needed: ");
-    add_size(line, held->need_width, held->need_height, request->inch);
+    nw_write_sheet_least(line, held->need_width - NW_SHEET_SLACK_MM,
+                         held->need_height - NW_SHEET_SLACK_MM, request->inch);
     nw_text_add(line,
                 request->job.cut == NW_CUT_OUTSIDE ? ": the art, the bit round it" : ": the art");
     if (request->job.margin > 0) {

@@ -80,6 +80,8 @@ NW_API bool nw_report_fits(const nw_report *report);
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
 NW_API void nw_write_length(nw_text *text, double mm, bool inch);
+/* Of a sheet that has to be as wide and high at least, so rounded up: "83.18 x 66 mm". */
+NW_API void nw_write_sheet_least(nw_text *text, double width, double height, bool inch);
 /* The same for an area, "165.7 mm²", and for a place, "186.3, 17.1". */
 NW_API void nw_write_area(nw_text *text, double square_mm, bool inch);
 NW_API void nw_write_place(nw_text *text, nw_point place, bool inch);

@@ -569,11 +569,16 @@ class Widen(Case):
         self.assertIn('stock needed: 60 x 40 mm', self.read('box-svg-check', 'marked.svg').decode())
         stock = json.loads(self.read('box-svg-check', 'spots.json'))['stock']
         self.assertEqual(stock, {'needed': [60, 40], 'margin': 0, 'sheet': None})
-        self.assertIn('stock needed: 2.3622 in (2 23/64 + 0.0028) x 1.5748 in',
+        self.assertIn('stock needed: 2.3622 in (2 3/8 - 0.0128) x 1.5748 in',
                       self.run_here('check', 'box.svg', *INSIDE, '--inch').talk)
         fits = ['--stock-size', '86,66']
         self.assertEqual(self.run_here('check', 'box.svg', *outside, *fits).status, FITS)
         self.refused(self.run_here('check', 'box.svg', *outside, '--stock-size', '86,65'), '86 x 66')
+        # A sheet of the size that is said holds it, in each unit.
+        eighth = ['check', 'box.svg', '--cut', 'outside', '--bit', '1.5875mm', '--wide', '60.328mm']
+        for unit, more in ('mm', []), ('in', ['--inch']):
+            said = re.search(r'stock needed: ([\d.]+)[^x]* x ([\d.]+)', self.run_here(*eighth, *more).talk)
+            self.assertEqual(self.run_here(*eighth, *more, '--stock-size', ','.join(side + unit for side in said.groups())).status, FITS)
         # Inside, with two millimetres of stock left beside the opening.
         result = self.run_here('check', 'box.svg', '--cut', 'inside', '--bit', '3mm', '--margin', '2mm',
                                '--stock-size', '64,44')

@@ -230,6 +230,20 @@ void nw_write_length(nw_text *text, double mm, bool inch)
     nw_report_length(text, mm, inch);
 }
 
+void nw_write_sheet_least(nw_text *text, double width, double height, bool inch)
+{
+    if (inch) {
+        add_inches(text, width, WITH_DIFFERENCE, true);
+        nw_text_add(text, " x ");
+        add_inches(text, height, WITH_DIFFERENCE, true);
+        return;
+    }
+    nw_text_number(text, rounded_up(width), READER_DECIMALS);
+    nw_text_add(text, " x ");
+    nw_text_number(text, rounded_up(height), READER_DECIMALS);
+    nw_text_add(text, " mm");
+}
+
 void nw_write_area(nw_text *text, double square_mm, bool inch)
 {
     nw_report_area(text, square_mm, 1, inch);
