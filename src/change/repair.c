@@ -282,7 +282,8 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
                           .spent = widening->spent};
     repair->art = nw_alloc(1, sizeof *repair->art);
     repair->left = nw_alloc(widening->out->before.spot_count, sizeof *repair->left);
-    if (!repair->art || !repair->left)
+    repair->marked = nw_alloc(widening->out->before.spot_count, sizeof *repair->marked);
+    if (!repair->art || !repair->left || !repair->marked)
         return nw_fail_memory(error, "the outlines' nodes");
     nw_drawing own;
     nw_region region;
@@ -312,6 +313,7 @@ void nw_repair_free(nw_repair *repair)
         nw_moving_art_free(repair->art);
     free(repair->art);
     free(repair->left);
+    free(repair->marked);
     free(repair->moves);
     nw_caps_free(&repair->caps);
     *repair = (nw_repair){0};

@@ -74,7 +74,8 @@ nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 
 /* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a
- * spot of this fit stay as they are: they are wanted no more. Were any? */
+ * spot of this fit stay as they are: they are wanted no more. Were any?
+ * (repair_holds.c) */
 bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
                          double reach);
 
@@ -272,6 +273,7 @@ struct nw_repair {
     bool last; /* one round must be, for what stays since may have let go what moved for its sake */
     size_t failing;  /* places too narrow, on the outlines as the last conditions found them */
     bool *left;      /* of places: stay all along, as their walls are marked */
+    bool *marked;    /* of places: stay, and their walls are marked so */
     bool pressing;   /* the next rounds go on from where it is, and change little else */
     bool relabel;    /* the next conditions mark what is left as it was */
     nw_point *moves; /* of the art's points, in what was drawn last; NULL: nothing was */

@@ -15,7 +15,6 @@
 #define SPECK_MM 0.02        /* a line that is shorter is a point between its neighbours */
 #define WAS_PIECE 0.125      /* of a curve, as chords */
 #define WAS_PIECES 64        /* at most, on from a place */
-#define LINES 32             /* of a wall that are looked at together */
 
 static void flat_free(nw_moving_art_flat *flat)
 {
@@ -157,60 +156,6 @@ nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
             nw_box_take(&box, path->steps[k].to, 0);
     }
     return box;
-}
-
-static nw_point step_start(const nw_path *path, size_t step)
-{
-    return step ? path->steps[step - 1].to : path->start;
-}
-
-/* Marks of the step's places within reach of the lines among steps [first, end) of a path. */
-static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, const nw_path *path,
-                           size_t first, size_t end, double reach)
-{
-    nw_box box = nw_moving_art_box(art, step, moved);
-    uint64_t marks = 0;
-    for (size_t j = first; j < end; j++) {
-        nw_point from = step_start(path, j), to = path->steps[j].to;
-        bool meets =
-            path->steps[j].kind == NW_LINE && nw_boxes_meet(box, nw_box_of(from, to, 0), reach);
-        for (int k = 0; meets && k < NW_ART_PARTS; k++) {
-            nw_step_place place = {step, (k + 0.5) / NW_ART_PARTS};
-            nw_point p = moved ? nw_moving_art_is(art, place) : nw_moving_art_was(art, place);
-            if (nw_segment_distance(from, to, p) < reach)
-                marks |= (uint64_t)1 << k;
-        }
-    }
-    return marks;
-}
-
-/* Of long walls most lines are far from each step: they are looked at by groups. */
-static void path_leave(nw_moving_art *art, bool moved, const nw_path *path, nw_side side,
-                       double reach)
-{
-    for (size_t first = 0, end; first < path->count; first = end) {
-        nw_box lines = nw_box_empty();
-        nw_box_take(&lines, step_start(path, first), 0);
-        for (end = first; end < path->count && end < first + LINES; end++)
-            nw_box_take(&lines, path->steps[end].to, 0);
-        for (size_t i = 0; i < art->step_count; i++)
-            if (nw_boxes_meet(nw_moving_art_box(art, i, moved), lines, reach))
-                art->marks[side][i].left |= marks_near(art, i, moved, path, first, end, reach);
-    }
-}
-
-bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
-                         double reach)
-{
-    bool any = false;
-    for (size_t i = 0; i < spot->residue_count; i++)
-        path_leave(art, moved, &fit->residues.paths[spot->residue + i], spot->side, reach);
-    for (size_t i = 0; i < art->step_count; i++) {
-        nw_moving_art_marks *marks = &art->marks[spot->side][i];
-        any = any || (marks->wanted & marks->left);
-        marks->wanted &= ~marks->left;
-    }
-    return any;
 }
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)

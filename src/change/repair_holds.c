@@ -11,6 +11,87 @@
 #define BLAMED_MOST 20
 #define PRESSED_MOST 3
 #define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
+#define LINES 32       /* of a wall that are looked at together, or more, */
+#define GROUPS 128     /* for there are no more groups */
+
+static nw_point step_start(const nw_path *path, size_t step)
+{
+    return step ? path->steps[step - 1].to : path->start;
+}
+
+/* A path's lines by groups, with the box of each: of long walls most lines are far from a step. */
+typedef struct {
+    const nw_path *path;
+    size_t lines, count; /* in a group; groups */
+    nw_box boxes[GROUPS], all;
+} line_groups;
+
+static void groups_make(const nw_path *path, line_groups *g)
+{
+    *g = (line_groups){.path = path, .lines = LINES, .all = nw_box_empty()};
+    if (path->count > (size_t)LINES * GROUPS)
+        g->lines = (path->count + GROUPS - 1) / GROUPS;
+    for (size_t first = 0; first < path->count; first += g->lines) {
+        nw_box *box = &g->boxes[g->count++];
+        *box = nw_box_empty();
+        nw_box_take(box, step_start(path, first), 0);
+        for (size_t k = first; k < path->count && k < first + g->lines; k++)
+            nw_box_take(box, path->steps[k].to, 0);
+        nw_box_grow(&g->all, *box);
+    }
+}
+
+/* Marks of the step's places within reach of the lines. */
+static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, const line_groups *g,
+                           double reach)
+{
+    nw_box box = nw_moving_art_box(art, step, moved);
+    nw_point places[NW_ART_PARTS];
+    bool known = false;
+    uint64_t marks = 0;
+    for (size_t j = 0; j < g->path->count; j++) {
+        if (j % g->lines == 0 && !nw_boxes_meet(box, g->boxes[j / g->lines], reach)) {
+            j += g->lines - 1;
+            continue;
+        }
+        nw_point from = step_start(g->path, j), to = g->path->steps[j].to;
+        if (g->path->steps[j].kind != NW_LINE || !nw_boxes_meet(box, nw_box_of(from, to, 0), reach))
+            continue;
+        for (int k = 0; !known && k < NW_ART_PARTS; k++) {
+            nw_step_place place = {step, (k + 0.5) / NW_ART_PARTS};
+            places[k] = moved ? nw_moving_art_is(art, place) : nw_moving_art_was(art, place);
+        }
+        known = true;
+        for (int k = 0; k < NW_ART_PARTS; k++)
+            if (nw_segment_distance(from, to, places[k]) < reach)
+                marks |= (uint64_t)1 << k;
+    }
+    return marks;
+}
+
+static void path_leave(nw_moving_art *art, bool moved, const nw_path *path, nw_side side,
+                       double reach)
+{
+    line_groups groups;
+    groups_make(path, &groups);
+    for (size_t i = 0; i < art->step_count; i++)
+        if (nw_boxes_meet(nw_moving_art_box(art, i, moved), groups.all, reach))
+            art->marks[side][i].left |= marks_near(art, i, moved, &groups, reach);
+}
+
+bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
+                         double reach)
+{
+    bool any = false;
+    for (size_t i = 0; i < spot->residue_count; i++)
+        path_leave(art, moved, &fit->residues.paths[spot->residue + i], spot->side, reach);
+    for (size_t i = 0; i < art->step_count; i++) {
+        nw_moving_art_marks *marks = &art->marks[spot->side][i];
+        any = any || (marks->wanted & marks->left);
+        marks->wanted &= ~marks->left;
+    }
+    return any;
+}
 
 /* The places of the outlines between which the spot lies; for all but pinches the first only. */
 static void spot_ends(const nw_repair *r, const nw_spot *spot, nw_step_place ends[2])

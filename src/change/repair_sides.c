@@ -127,8 +127,11 @@ static void left_mark(nw_pair_side *w)
     const nw_widening *widening = w->repair->widening;
     const nw_fit *before = &widening->out->before;
     for (size_t k = 0; k < before->spot_count; k++)
-        if (before->spots[k].side == w->side && !nw_place_opened(widening, k))
+        if (before->spots[k].side == w->side && !w->repair->marked[k] &&
+            !nw_place_opened(widening, k)) {
             nw_moving_art_leave(w->repair->art, false, before, &before->spots[k], ON_MM);
+            w->repair->marked[k] = true;
+        }
 }
 
 /* A spot is wanted on that has walls which were wanted before, and one that came about. */
