@@ -12,7 +12,8 @@ static nw_status note_left_out(nw_loading *loading)
     const nw_art_options *options = loading->options;
     const nw_note rows[] = {
         {.code = options->skip_hairlines ? NW_NOTE_HAIRLINES_OUT : NW_NOTE_HAIRLINES,
-         .count = svg->hairlines},
+         .count = svg->hairlines,
+         .number = svg->only_hairlines},
         {.code = NW_NOTE_UNSCALED, .count = svg->unscaled},
         {.code = NW_NOTE_BESIDE, .count = svg->beside},
         {.code = NW_NOTE_RINGS, .count = svg->rings, .number = svg->gaps},

@@ -10,8 +10,7 @@
 #else
 #define ROUGH_TRACER ", united anew where it crossed itself"
 #endif
-#define UNWANTED "--skip-unread does without"
-#define MEANT "--skip-unread takes that as meant"
+#define MEANT "; --skip-unread takes that as meant"
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
 #define TIPS_TOLD_MM 1 /* what is drawn out further shows in the cut */
@@ -218,19 +217,17 @@ static void lines_write(const note_about *report, const nw_art *art, nw_text *li
 /* ---- things that are counted ----------------------------------------------------------------- */
 
 /* What follows the count of one, and of several. */
-static const struct {
+typedef struct {
     const char *one, *several;
-} counted[] = {
+} words_for;
+
+static const words_for counted[] = {
     [NW_NOTE_FRAME] = {"looks like a frame round the art", "look like frames round the art"},
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
-    [NW_NOTE_HAIRLINES] = {"line under 0.1 mm wide in the file counts as an area that thin: "
-                           "--skip-hairlines leaves it "
-                           "out; to cut along it, fill its shape",
-                           "lines under 0.1 mm wide in the file count as areas that thin: "
-                           "--skip-hairlines leaves them "
-                           "out; to cut along them, fill their shapes"},
+    [NW_NOTE_HAIRLINES] = {"line under 0.1 mm wide in the file counts as an area that thin",
+                           "lines under 0.1 mm wide in the file count as areas that thin"},
     [NW_NOTE_HAIRLINES_OUT] = {"line under 0.1 mm wide in the file is left out",
                                "lines under 0.1 mm wide in the file are left out"},
     [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "
@@ -242,34 +239,55 @@ static const struct {
          "lines beside the outlines, as narrows writes tabs and paths, are left out"},
     [NW_NOTE_RINGS] = {"line without fill in the layer of outlines encloses the art",
                        "lines without fill in the layer of outlines enclose the art"},
-    [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths, or check "
-                       "the drawing's picture; " UNWANTED,
-                       "texts are not outlines and are left out; turn them into paths, or check "
-                       "the drawing's picture; " UNWANTED},
-    [NW_NOTE_IMAGES] = {"picture in the drawing is left out; check the drawing's own picture, "
-                        "or " UNWANTED,
-                        "pictures in the drawing are left out; check the drawing's own picture, "
-                        "or " UNWANTED},
-    [NW_NOTE_MARKS] = {"line has arrowheads or other marks, which are left out; turn it into "
-                       "paths; " UNWANTED,
-                       "lines have arrowheads or other marks, which are left out; turn them into "
-                       "paths; " UNWANTED},
-    [NW_NOTE_EFFECTS] = {"mask, filter or the like is not applied; check the drawing's picture, "
-                         "or " UNWANTED,
-                         "masks, filters or the like are not applied; check the drawing's "
-                         "picture, or " UNWANTED},
-    [NW_NOTE_RULES] = {"rule of the style sheet is of a kind that is not read; check the "
-                       "drawing's picture, or " UNWANTED,
-                       "rules of the style sheets are of kinds that are not read; check the "
-                       "drawing's picture, or " UNWANTED},
+    [NW_NOTE_TEXTS] = {"text is not outlines and is left out",
+                       "texts are not outlines and are left out"},
+    [NW_NOTE_IMAGES] = {"picture in the drawing is left out",
+                        "pictures in the drawing are left out"},
+    [NW_NOTE_MARKS] = {"line has arrowheads or other marks, which are left out",
+                       "lines have arrowheads or other marks, which are left out"},
+    [NW_NOTE_EFFECTS] = {"mask, filter or the like is not applied",
+                         "masks, filters or the like are not applied"},
+    [NW_NOTE_RULES] = {"rule of the style sheet is of a kind that is not read",
+                       "rules of the style sheets are of kinds that are not read"},
     [NW_NOTE_SHADES] =
         {"shape is of a fading colour or a pattern; it counts as all art, or as none if it is "
-         "white; " MEANT,
+         "white",
          "shapes are of fading colours or patterns; they count as all art, or as none if they "
-         "are white; " MEANT},
+         "are white"},
     [NW_NOTE_OFF_PAGE] = {"shape lies beyond the page's edge or is clipped away",
                           "shapes lie beyond the page's edge or are clipped away"},
 };
+
+/* What can be done about what was not read, unless it is not wanted. */
+static const words_for cures[] = {
+    [NW_NOTE_TEXTS] = {"; turn it into paths, or check the drawing's picture; --skip-unread does "
+                       "without",
+                       "; turn them into paths, or check the drawing's picture; --skip-unread does "
+                       "without"},
+    [NW_NOTE_IMAGES] = {"; check the drawing's own picture, or --skip-unread does without",
+                        "; check the drawing's own picture, or --skip-unread does without"},
+    [NW_NOTE_MARKS] = {"; turn it into paths; --skip-unread does without",
+                       "; turn them into paths; --skip-unread does without"},
+    [NW_NOTE_EFFECTS] = {"; check the drawing's picture, or --skip-unread does without",
+                         "; check the drawing's picture, or --skip-unread does without"},
+    [NW_NOTE_RULES] = {"; check the drawing's picture, or --skip-unread does without",
+                       "; check the drawing's picture, or --skip-unread does without"},
+    [NW_NOTE_SHADES] = {MEANT, MEANT},
+};
+
+static void cure_write(const note_about *report, const nw_note *note, nw_text *line)
+{
+    const char *them = note->count == 1 ? "it" : "them";
+    if (note->code == NW_NOTE_HAIRLINES) {
+        if (!note->number) /* else nothing would be left */
+            nw_text_format(line, ": --skip-hairlines leaves %s out", them);
+        nw_text_format(line, "; to cut along %s, fill %s", them,
+                       note->count == 1 ? "its shape" : "their shapes");
+    } else if ((size_t)note->code < sizeof cures / sizeof *cures && cures[note->code].one &&
+               !report->options->skip_unread) {
+        nw_text_add(line, note->count == 1 ? cures[note->code].one : cures[note->code].several);
+    }
+}
 
 /* What the user may not have seen among the kept pieces. */
 static void guess_write(const nw_note *note, nw_piece_guess guess, nw_text *line)
@@ -283,10 +301,12 @@ static void guess_write(const nw_note *note, nw_piece_guess guess, nw_text *line
 }
 
 /* What is not in the drawing, with the first few by name, where there are any. */
-static void left_out_write(const nw_note *note, const char *names, nw_text *line)
+static void left_out_write(const note_about *report, const nw_note *note, const char *names,
+                           nw_text *line)
 {
     nw_text_format(line, "%zu %s", note->count,
                    note->count == 1 ? counted[note->code].one : counted[note->code].several);
+    cure_write(report, note, line);
     nw_text_add(line, *names ? ": " : "");
     nw_text_add(line, names);
 }
@@ -299,12 +319,13 @@ static void unused_write(const char *option, nw_text *line)
 /* ---- any of them ----------------------------------------------------------------------------- */
 
 /* About a drawing. */
-static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
+static nw_weight drawing_note_write(const note_about *report, const nw_note *note, nw_text *line)
 {
+    const nw_art *art = report->art;
     switch (note->code) {
     case NW_NOTE_IMAGES:
     case NW_NOTE_EFFECTS:
-        left_out_write(note, art->svg.others, line);
+        left_out_write(report, note, art->svg.others, line);
         return NW_WEIGHT_HIGH;
     case NW_NOTE_SEAMS:
         nw_text_format(line, "%zu seam%s between shapes, under ", note->count,
@@ -329,7 +350,7 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
         unused_write("--smooth", line);
         return NW_WEIGHT_USUAL;
     default:
-        left_out_write(note, "", line);
+        left_out_write(report, note, "", line);
         if (note->code == NW_NOTE_RINGS && note->number) {
             nw_text_format(line, "; %zu gap%s, as for tabs, %s bridged", note->number,
                            note->number == 1 ? "" : "s", note->number == 1 ? "is" : "are");
@@ -340,14 +361,15 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
 }
 
 /* Where the art ends is as a level would have it, rather than as an edge shows. */
-static void shades_write(const nw_art *art, const nw_note *note, nw_text *line)
+static void shades_write(const note_about *report, const nw_note *note, nw_text *line)
 {
-    if (art->from_picture)
+    if (report->art->from_picture) {
         nw_text_add(line,
                     "a photograph or a drawing in greys: where the art ends is a guess, which "
-                    "--level moves; " MEANT);
-    else
-        left_out_write(note, "", line);
+                    "--level moves");
+        nw_text_add(line, report->options->skip_unread ? "" : MEANT);
+    } else
+        left_out_write(report, note, "", line);
 }
 
 static void coarse_write(const note_about *report, nw_text *line)
@@ -368,7 +390,7 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
     case NW_NOTE_INK:
         return ink_write(report, line);
     case NW_NOTE_SHADES:
-        shades_write(art, note, line);
+        shades_write(report, note, line);
         return NW_WEIGHT_HIGH;
     case NW_NOTE_PINHOLES:
     case NW_NOTE_DIRT:
@@ -410,6 +432,6 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         nw_text_add(line, "--lines does nothing here: no piece is drawn as a line");
         return NW_WEIGHT_USUAL;
     default:
-        return drawing_note_write(art, note, line);
+        return drawing_note_write(report, note, line);
     }
 }

@@ -27,10 +27,11 @@ NW_API size_t nw_unread_count(const nw_unread *unread);
 typedef struct {
     size_t hairlines; /* lines so thin, under 0.1 mm, that hardly their area is meant, whether they
                        * count as areas or were left out */
-    size_t unscaled;  /* lines as wide whatever the transforms: as in the file's own size */
-    size_t beside;    /* lines of class NW_SVG_LINE, and in layers of tabs and paths, left out */
-    size_t rings;     /* lines without fill in a layer of outlines, which enclose the art */
-    size_t gaps;      /* in these, for tabs */
+    bool only_hairlines; /* nothing would be left without these */
+    size_t unscaled;     /* lines as wide whatever the transforms: as in the file's own size */
+    size_t beside;       /* lines of class NW_SVG_LINE, and in layers of tabs and paths, left out */
+    size_t rings;        /* lines without fill in a layer of outlines, which enclose the art */
+    size_t gaps;         /* in these, for tabs */
     nw_unread unread;
     char others[30]; /* the first few images and effects of these */
     size_t off_page; /* shapes wholly beyond the page's edge or clipped away */

@@ -136,6 +136,14 @@ static bool has_several_inks(const nw_painting *all)
     return several;
 }
 
+static bool all_are_hairlines(const nw_svg_reader *reader)
+{
+    size_t inks = 0;
+    for (size_t i = 0; i < reader->painting.shapes.count; i++)
+        inks += reader->painting.shapes.items[i].paint != PAINT_PAPER;
+    return reader->notes.hairlines > 0 && inks <= reader->notes.hairlines;
+}
+
 size_t nw_unread_count(const nw_unread *unread)
 {
     return unread->texts + unread->images + unread->marks + unread->effects + unread->rules +
@@ -186,6 +194,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes,
     status = status ? status : nw_svg_root_draw(&reader);
     status = status ? status : nw_svg_lines_paint(&reader);
     if (!status) {
+        reader.notes.only_hairlines = all_are_hairlines(&reader);
         reader.notes.several = has_several_inks(&reader.painting);
         reader.notes.light = paper_becomes_ink(&reader.painting);
         reader.painting.most_points = (size_t)((double)SVG_MOST_POINTS(bytes) * options->more);

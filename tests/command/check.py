@@ -124,6 +124,7 @@ class Verdict(Case):
             self.assertEqual(found['fits'], not greys)
             found = self.check('ball.pgm', *INSIDE, '1mm', '--wide', '120mm', '--skip-unread')
             self.assertTrue(found['fits'])
+            self.assertNotIn('--skip-unread', ' '.join(found['notes']))
 
     def test_a_ground_that_is_not_equally_light_is_said(self):
         """A disc on paper in light that falls off, and on white paper."""
@@ -230,7 +231,12 @@ class Verdict(Case):
         result = self.run_here('check', 'sign.svg', *INSIDE, '3mm')
         self.assertEqual(result.status, SPOTS)
         self.assertIn('Fits, but 1 lettering was not judged', ' '.join(result.text.split()))
-        self.assertTrue(self.check('sign.svg', *INSIDE, '3mm', '--skip-unread')['fits'])
+        self.assertIn('--skip-unread does without', result.talk)
+        found = self.check('sign.svg', *INSIDE, '3mm', '--skip-unread')
+        self.assertTrue(found['fits'])
+        notes = ' '.join(found['notes'])
+        self.assertIn('1 text is not outlines and is left out', notes)
+        self.assertNotIn('--skip-unread', notes)
         rules = '<style>path:nth-child(2n) { fill: none } text:not(.a) { fill: none }</style>'
         self.write('styled.svg', svg(rules + square, 100, 100))
         result = self.run_here('check', 'styled.svg', *INSIDE, '3mm')

@@ -178,8 +178,10 @@ class Outline(Case):
         self.assertEqual(len(counts[()]), 2)
         self.assertEqual(counts['--skip-hairlines',], [900])
         self.assertIn('1 line under 0.1 mm wide in the file is left out', result.talk)
+        self.assertIn('--skip-hairlines leaves it out; to cut along it', self.run_here('pieces', 'hair.svg').talk)
         self.write('hair.svg', svg('<path stroke="black" stroke-width=".05" d="M20 20H48"/>'))
         self.refused(self.run_here('pieces', 'hair.svg', '--skip-hairlines'), 'only lines under 0.1 mm')
+        self.assertRegex(self.run_here('pieces', 'hair.svg').talk, 'as an area that thin; to cut along it, fill its shape')
 
     def test_lines_beside_outlines_are_left_out_again(self):
         self.write('bell.svg', dumbbell())
