@@ -212,11 +212,13 @@ bool nw_repair_keep_form(nw_repair *r, const nw_spot *lost)
     if (nearest.step == SIZE_MAX)
         return false;
     const nw_moving_art_step *s = &art->steps[nearest.step];
-    if (art->rigid[s->path] || art->frozen[s->path])
+    uint32_t first = (uint32_t)nearest.step - s->step, end = nw_moving_art_outline_end(art, first);
+    double area = fabs(outline_area(art, first, end, true));
+    double was = fabs(outline_area(art, first, end, false));
+    if (art->frozen[s->path] || fabs(area - lost->area) >= SAME_AREA * area ||
+        (art->rigid[s->path] && fabs(area - was) < SAME_AREA * was))
         return false;
-    uint32_t first = (uint32_t)nearest.step - s->step;
-    double area = fabs(outline_area(art, first, nw_moving_art_outline_end(art, first), true));
-    return art->rigid[s->path] = fabs(area - lost->area) < SAME_AREA * area;
+    return art->rigid[s->path] = true;
 }
 
 /* Rounds, and more of them as long as outlines have to be held. */
