@@ -118,7 +118,8 @@ typedef struct {
     bool sized;         /* unit_mm is a real size, not 1 for want of one */
     double unit_mm;     /* in a pixel; of an SVG in a millimetre as read */
     double own_ppi;     /* that the picture states, 0: none */
-    double sure; /* mm to which its pixels tell a width at this size; 0: not known, or exact */
+    double source_px; /* a pixel of the smaller picture that it was enlarged from; 0: it is none */
+    double sure;      /* mm to which its pixels tell a width at this size; 0: not known, or exact */
     nw_picture picture; /* without its density */
     nw_trace_notes trace;
     nw_svg_notes svg;

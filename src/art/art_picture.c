@@ -150,6 +150,7 @@ static nw_status note_coarse(nw_loading *loading)
 {
     nw_art *art = loading->art;
     double pixels = art->trace.grey ? SURE_GREY_PX + SURE_NOISE * art->picture.off : SURE_STEPS_PX;
+    pixels = fmax(pixels, SURE_STEPS_PX * art->source_px);
     art->sure = art->sized ? pixels * art->unit_mm : 0;
     return art->sure >= SURE_LEAST_MM ? nw_art_note(loading, (nw_note){.code = NW_NOTE_COARSE})
                                       : NW_OK;
@@ -227,8 +228,10 @@ nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
     nw_status status = picture_take(loading, picture);
     if (status == NW_OK)
         status = nw_ink_from_picture(picture, &ink, loading->error);
-    if (status == NW_OK)
+    if (status == NW_OK) {
+        loading->art->source_px = nw_ink_lattice(&ink);
         status = nw_art_note_faint(loading, picture);
+    }
     if (status == NW_OK)
         status = pieces_find(loading, &ink, picture);
     bool rest = nw_art_has_rest(loading);

@@ -374,13 +374,17 @@ static void shades_write(const note_about *report, const nw_note *note, nw_text 
 
 static void coarse_write(const note_about *report, nw_text *line)
 {
-    nw_text_add(line, "a pixel is ");
-    nw_write_length(line, report->art->unit_mm, report->inch);
+    const nw_art *art = report->art;
+    bool enlarged = art->source_px > 0;
+    nw_text_add(line,
+                enlarged ? "enlarged from a smaller picture, whose pixels are " : "a pixel is ");
+    nw_write_length(line, art->unit_mm * (enlarged ? art->source_px : 1), report->inch);
     nw_text_add(line, " of the art");
-    nw_text_add(line, report->art->picture.off > 0 ? ", with noise" : "");
-    nw_text_add(line, ", so widths are sure to about ");
-    nw_write_length(line, report->art->sure, report->inch);
-    nw_text_add(line, ", the thinnest to a pixel; a larger picture tells more");
+    nw_text_add(line, art->picture.off > 0 ? ", with noise" : "");
+    nw_text_add(line, enlarged ? ": widths are sure to about " : ", so widths are sure to about ");
+    nw_write_length(line, art->sure, report->inch);
+    nw_text_add(line, enlarged ? "; a larger original tells more"
+                               : ", the thinnest to a pixel; a larger picture tells more");
 }
 
 nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line)

@@ -118,6 +118,10 @@ NW_API void nw_ink_free(nw_ink *ink);
 /* How many sides of pixels lie between ink and paper within the picture. */
 NW_API uint64_t nw_ink_edges(const nw_ink *ink);
 
+/* In pixels, the side of a pixel of the black and white picture that this one was enlarged from; 0
+ * where it seems to be none of those. */
+NW_API double nw_ink_lattice(const nw_ink *ink);
+
 #ifdef NARROWS_INSIDE
 /* Of a pixel within the picture: is it ink; and it becomes ink. */
 static inline bool nw_ink_has(const nw_ink *ink, size_t x, size_t y)

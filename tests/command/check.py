@@ -94,6 +94,15 @@ class Verdict(Case):
             self.assertEqual(' ?\n' in result.out.decode(), close == 1)
             marked = self.read('bell-png-check', 'marked.svg').decode()
             self.assertEqual('too close to tell in this picture' in marked, close == 1)
+        large = [b''.join(bytes([level]) * 3 for level in row) for row in dumbbell_pixels(bar=14) for _ in range(3)]
+        self.write('large.png', png(large))
+        arguments = ['large.png', '--wide', '160mm', *INSIDE, f'{width + 0.4}mm']
+        found = self.check(*arguments)
+        self.assertAlmostEqual(found['sure'], 0.5 * math.sqrt(2), delta=0.01)
+        self.assertEqual(found['too_close'], 1)
+        result = self.run_here('check', *arguments)
+        self.assertIn('enlarged from a smaller picture, whose pixels are 0.50 mm of the art',
+                      ' '.join(result.talk.split()))
         self.write('bells.png', png(dumbbell_pixels(bar=14) * 2))
         result = self.run_here('check', 'bells.png', '--wide', '160mm', *INSIDE, f'{width + 0.4}mm')
         self.assertIn('All 2 spots are too close to tell (1, 2): they fall short',
