@@ -58,7 +58,7 @@ static nw_status steps_trace(const nw_ink *ink, nw_trace_limits limits, nw_drawi
     size_t left = 0;
     nw_status status = nw_rings_trace(ink, NULL, limits, drawing, &fitted, error);
     if (status == NW_OK)
-        status = nw_drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
+        status = nw_drawing_uncross(drawing, CROSSING_FLATNESS_PX, &left, error);
     notes->too_rough = left > 0;
 #ifdef NW_WITH_POTRACE
     if (status == NW_OK && left) {

@@ -443,6 +443,39 @@ static bool noise(double x, double y)
     return (h >> 40) % 100 < 55;
 }
 
+#define STAR 83
+
+/* A star of thin lines, from each of so many places on a circle to nearly the opposite one. */
+static bool star(double x, double y)
+{
+    static nw_point ends[STAR];
+    bool in = false;
+    for (int k = 0; !ends[STAR - 1].x && k < STAR; k++) {
+        double turn = 2 * NW_PI * k / STAR;
+        ends[k] = (nw_point){60 + 50 * sin(turn), 60 + 50 * cos(turn)};
+    }
+    for (int k = 0; k < STAR && !in; k++)
+        in = nw_segment_distance(ends[k], ends[(k + 39) % STAR], (nw_point){x, y}) < 0.5;
+    return in;
+}
+
+/* The sides of slivers between lines must not cross one another by a hair. */
+START_TEST(slivers_cross_nowhere)
+{
+    nw_trace_notes notes;
+    uint32_t last;
+    nw_drawing drawing = grey_traced(star, &notes, &last);
+    nw_region region;
+    size_t crossings;
+    ck_assert_int_eq(nw_drawing_flatten_places(&drawing, 0.002, 4, &region, NULL, &crossings, NULL),
+                     NW_OK);
+    ck_assert_uint_ge(drawing.count, 100);
+    ck_assert_uint_eq(crossings, 0);
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(noise_comes_out_clean_and_the_same)
 {
     nw_trace_notes notes;
@@ -551,6 +584,7 @@ int main(void)
                                   rings_nest,
                                   up_is_up,
                                   noise_comes_out_clean_and_the_same,
+                                  slivers_cross_nowhere,
                                   no_ink_no_outlines,
                                   a_thicket_gets_no_thicker,
                                   a_stated_distance_is_held};
