@@ -228,10 +228,10 @@ nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
     nw_status status = picture_take(loading, picture);
     if (status == NW_OK)
         status = nw_ink_from_picture(picture, &ink, loading->error);
-    if (status == NW_OK) {
-        loading->art->source_px = nw_ink_lattice(&ink);
+    if (status == NW_OK)
+        status = nw_ink_lattice(&ink, &loading->art->source_px, loading->error);
+    if (status == NW_OK)
         status = nw_art_note_faint(loading, picture);
-    }
     if (status == NW_OK)
         status = pieces_find(loading, &ink, picture);
     bool rest = nw_art_has_rest(loading);

@@ -14,11 +14,6 @@
 #define LINES 32       /* of a wall that are looked at together, or more, */
 #define GROUPS 128     /* for there are no more groups */
 
-static nw_point step_start(const nw_path *path, size_t step)
-{
-    return step ? path->steps[step - 1].to : path->start;
-}
-
 /* A path's lines by groups, with the box of each: of long walls most lines are far from a step. */
 typedef struct {
     const nw_path *path;
@@ -34,7 +29,7 @@ static void groups_make(const nw_path *path, line_groups *g)
     for (size_t first = 0; first < path->count; first += g->lines) {
         nw_box *box = &g->boxes[g->count++];
         *box = nw_box_empty();
-        nw_box_take(box, step_start(path, first), 0);
+        nw_box_take(box, nw_path_from(path, first), 0);
         for (size_t k = first; k < path->count && k < first + g->lines; k++)
             nw_box_take(box, path->steps[k].to, 0);
         nw_box_grow(&g->all, *box);
@@ -54,7 +49,7 @@ static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, co
             j += g->lines - 1;
             continue;
         }
-        nw_point from = step_start(g->path, j), to = g->path->steps[j].to;
+        nw_point from = nw_path_from(g->path, j), to = g->path->steps[j].to;
         if (g->path->steps[j].kind != NW_LINE || !nw_boxes_meet(box, nw_box_of(from, to, 0), reach))
             continue;
         for (int k = 0; !known && k < NW_ART_PARTS; k++) {

@@ -82,7 +82,7 @@ static bool walls_meet(const nw_fit *fit, const nw_spot *place, nw_box box, doub
     for (size_t i = 0; i < place->residue_count && !meet; i++) {
         const nw_path *path = &fit->residues.paths[place->residue + i];
         for (size_t k = 0; k < path->count && !meet; k++) {
-            nw_point from = k ? path->steps[k - 1].to : path->start;
+            nw_point from = nw_path_from(path, k);
             meet = nw_boxes_meet(box, nw_box_of(from, path->steps[k].to, 0), reach);
         }
     }

@@ -262,7 +262,7 @@ static bool line_end(nw_path *line, nw_drawing *lines)
 
 static bool line_to(const nw_moving *m, nw_point p, bool *open, nw_path *line, nw_drawing *lines)
 {
-    nw_point last = line->count ? line->steps[line->count - 1].to : line->start;
+    nw_point last = nw_path_from(line, line->count);
     if (*open && nw_distance(last, p) > JUMP * m->radius && !line_end(line, lines))
         return false;
     if (!*open || (line->count == 0 && nw_distance(last, p) > JUMP * m->radius)) {

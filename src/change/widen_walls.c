@@ -51,8 +51,8 @@ static bool wall_add(const nw_border *area, const nw_path *path, size_t first, s
                      const nw_flank *like, nw_flanks *walls)
 {
     size_t n = path->count, last = (first + count - 1) % n;
-    nw_point start = first ? path->steps[first - 1].to : path->start;
-    nw_point before_end = last ? path->steps[last - 1].to : path->start;
+    nw_point start = nw_path_from(path, first);
+    nw_point before_end = nw_path_from(path, last);
     nw_flank wall = *like;
     wall.whole = count == n;
     if (!wall.whole) { /* an arc comes before the first line, and one after the last */

@@ -10,7 +10,6 @@
 #else
 #define ROUGH_TRACER ", united anew where it crossed itself"
 #endif
-#define MEANT "; --skip-unread takes that as meant"
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
 #define TIPS_TOLD_MM 1 /* what is drawn out further shows in the cut */
@@ -217,11 +216,9 @@ static void lines_write(const note_about *report, const nw_art *art, nw_text *li
 /* ---- things that are counted ----------------------------------------------------------------- */
 
 /* What follows the count of one, and of several. */
-typedef struct {
+static const struct {
     const char *one, *several;
-} words_for;
-
-static const words_for counted[] = {
+} counted[] = {
     [NW_NOTE_FRAME] = {"looks like a frame round the art", "look like frames round the art"},
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
@@ -259,20 +256,16 @@ static const words_for counted[] = {
 };
 
 /* What can be done about what was not read, unless it is not wanted. */
-static const words_for cures[] = {
-    [NW_NOTE_TEXTS] = {"; turn it into paths, or check the drawing's picture; --skip-unread does "
-                       "without",
-                       "; turn them into paths, or check the drawing's picture; --skip-unread does "
-                       "without"},
-    [NW_NOTE_IMAGES] = {"; check the drawing's own picture, or --skip-unread does without",
-                        "; check the drawing's own picture, or --skip-unread does without"},
-    [NW_NOTE_MARKS] = {"; turn it into paths; --skip-unread does without",
-                       "; turn them into paths; --skip-unread does without"},
-    [NW_NOTE_EFFECTS] = {"; check the drawing's picture, or --skip-unread does without",
-                         "; check the drawing's picture, or --skip-unread does without"},
-    [NW_NOTE_RULES] = {"; check the drawing's picture, or --skip-unread does without",
-                       "; check the drawing's picture, or --skip-unread does without"},
-    [NW_NOTE_SHADES] = {MEANT, MEANT},
+static const struct {
+    bool by_paths;
+    const char *or_else;
+} cures[] = {
+    [NW_NOTE_TEXTS] = {true, ", or check the drawing's picture; --skip-unread does without"},
+    [NW_NOTE_IMAGES] = {false, "; check the drawing's own picture, or --skip-unread does without"},
+    [NW_NOTE_MARKS] = {true, "; --skip-unread does without"},
+    [NW_NOTE_EFFECTS] = {false, "; check the drawing's picture, or --skip-unread does without"},
+    [NW_NOTE_RULES] = {false, "; check the drawing's picture, or --skip-unread does without"},
+    [NW_NOTE_SHADES] = {false, "; --skip-unread takes that as meant"},
 };
 
 static void cure_write(const note_about *report, const nw_note *note, nw_text *line)
@@ -283,9 +276,11 @@ static void cure_write(const note_about *report, const nw_note *note, nw_text *l
             nw_text_format(line, ": --skip-hairlines leaves %s out", them);
         nw_text_format(line, "; to cut along %s, fill %s", them,
                        note->count == 1 ? "its shape" : "their shapes");
-    } else if ((size_t)note->code < sizeof cures / sizeof *cures && cures[note->code].one &&
+    } else if ((size_t)note->code < sizeof cures / sizeof *cures && cures[note->code].or_else &&
                !report->options->skip_unread) {
-        nw_text_add(line, note->count == 1 ? cures[note->code].one : cures[note->code].several);
+        if (cures[note->code].by_paths)
+            nw_text_format(line, "; turn %s into paths", them);
+        nw_text_add(line, cures[note->code].or_else);
     }
 }
 
@@ -367,7 +362,7 @@ static void shades_write(const note_about *report, const nw_note *note, nw_text 
         nw_text_add(line,
                     "a photograph or a drawing in greys: where the art ends is a guess, which "
                     "--level moves");
-        nw_text_add(line, report->options->skip_unread ? "" : MEANT);
+        cure_write(report, note, line);
     } else
         left_out_write(report, note, "", line);
 }

@@ -5,7 +5,7 @@
 
 bool nw_line_to(nw_path *path, nw_point to)
 {
-    nw_point from = path->count ? path->steps[path->count - 1].to : path->start;
+    nw_point from = nw_path_from(path, path->count);
     return nw_distance(from, to) < NW_MERGE_MM || nw_path_line(path, to);
 }
 

@@ -120,7 +120,7 @@ NW_API uint64_t nw_ink_edges(const nw_ink *ink);
 
 /* In pixels, the side of a pixel of the black and white picture that this one was enlarged from; 0
  * where it seems to be none of those. */
-NW_API double nw_ink_lattice(const nw_ink *ink);
+NW_API nw_status nw_ink_lattice(const nw_ink *ink, double *side, nw_error *error);
 
 #ifdef NARROWS_INSIDE
 /* Of a pixel within the picture: is it ink; and it becomes ink. */

@@ -86,8 +86,7 @@ static double seam_length(const nw_drawing *strips, size_t first, size_t *next)
     size_t i = first;
     for (; i < strips->count && strips->paths[i].piece == strips->paths[first].piece; i++)
         for (size_t k = 0; k < strips->paths[i].count; k++)
-            length += nw_distance(k ? strips->paths[i].steps[k - 1].to : strips->paths[i].start,
-                                  strips->paths[i].steps[k].to);
+            length += nw_distance(nw_path_from(&strips->paths[i], k), strips->paths[i].steps[k].to);
     *next = i;
     return length / 2;
 }

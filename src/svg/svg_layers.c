@@ -128,7 +128,7 @@ static open_line open_line_of(nw_path *path)
 {
     open_line line = {.path = path, .start = path->start, .next = SIZE_MAX, .before = SIZE_MAX};
     size_t last = path->count - 1;
-    nw_point from = last ? path->steps[last - 1].to : path->start;
+    nw_point from = nw_path_from(path, last);
     line.end = path->steps[last].to;
     line.leaves = nw_unit(line.start, nw_step_at(line.start, &path->steps[0], 0.01));
     line.arrives = nw_unit(nw_step_at(from, &path->steps[last], 0.99), line.end);

@@ -351,39 +351,6 @@ START_TEST(what_would_be_lost_moves_as_a_whole)
 }
 END_TEST
 
-/* Evenly spread over the range, by a linear congruential generator. */
-static double spread_in(uint32_t *state, double low, double high)
-{
-    *state = *state * 1664525u + 1013904223u;
-    return low + (high - low) * (*state >> 8) / 16777216.0;
-}
-
-/* A plate with a dozen square holes, turned every way; those of other numbers lie elsewhere. */
-static nw_drawing crowded_plate(uint32_t number)
-{
-    nw_drawing drawing = {.width = 40, .height = 16};
-    box_add(&drawing, 0, 0, 40, 16, 0);
-    uint32_t state = 977 * number + 1;
-    nw_point middles[12];
-    for (size_t count = 0; count < 12;) {
-        nw_point p = {spread_in(&state, 2.5, 37.5), spread_in(&state, 2.5, 13.5)};
-        bool is_free = true;
-        for (size_t k = 0; k < count; k++)
-            is_free = is_free && nw_distance(middles[k], p) >= 3.6;
-        if (!is_free)
-            continue;
-        middles[count++] = p;
-        double turn = spread_in(&state, 0, PI / 2), half = spread_in(&state, 1.2, 1.9);
-        nw_point corners[4];
-        for (int k = 0; k < 4; k++) {
-            double angle = turn - k * PI / 2;
-            corners[k] = (nw_point){p.x + half * cos(angle), p.y + half * sin(angle)};
-        }
-        round_add(&drawing, corners, 4, true, 0);
-    }
-    return drawing;
-}
-
 /* The pinches left in plates of these numbers, with so many times the usual work. */
 static size_t plates_leave(uint32_t first, uint32_t end, double more)
 {
@@ -393,7 +360,7 @@ static size_t plates_leave(uint32_t first, uint32_t end, double more)
     options.more = more;
     size_t left = 0;
     for (uint32_t number = first; number < end; number++) {
-        nw_drawing drawing = crowded_plate(number);
+        nw_drawing drawing = plate_of(number);
         nw_widened w = widened_by(&drawing, &options);
         left += pinch_count(&w.after);
         nw_widened_free(&w);

@@ -58,7 +58,8 @@ static double lattice_of(cover of, double by)
     nw_picture picture = {.width = side, .height = side, .density = density};
     nw_ink ink;
     ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
-    double found = nw_ink_lattice(&ink);
+    double found;
+    ck_assert_int_eq(nw_ink_lattice(&ink, &found, NULL), NW_OK);
     nw_ink_free(&ink);
     return found;
 }

@@ -81,7 +81,11 @@ static double nodes_off(const nw_drawing *plain, const nw_drawing *other, int wa
 START_TEST(what_is_mirrored_is_traced_so)
 {
     nw_drawing drawing = traced_that_way(moth, 0);
+    size_t nodes = 0;
     ck_assert_uint_eq(drawing.count, 3);
+    for (size_t i = 0; i < drawing.count; i++)
+        nodes += drawing.paths[i].count;
+    ck_assert_uint_ge(nodes, 12);
     ck_assert_double_le(nodes_off(&drawing, &drawing, 1), 1e-6);
     nw_drawing_free(&drawing);
 }

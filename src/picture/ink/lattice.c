@@ -15,6 +15,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define LAGS 64          /* px */
 #define STEPS 512        /* frequencies asked for at first, up to a half */
@@ -152,32 +153,33 @@ static bool lengths_vary(const bool *runs, double side)
     return found >= LENGTHS_LEAST;
 }
 
-/* The beat of the edges between rows. */
-static double rows_beat(const nw_ink *ink)
+/* Counts edges between rows. */
+static void rows_count(const nw_ink *ink, double *rows)
 {
-    double *rows = nw_alloc(ink->height, sizeof *rows), side = 0;
-    for (uint32_t y = 1; rows && y < ink->height; y++) {
+    for (uint32_t y = 1; y < ink->height; y++) {
         const uint64_t *row = ink->words + y * ink->stride, *above = row - ink->stride;
         for (size_t k = 0; k < ink->stride; k++)
             rows[y] += __builtin_popcountll(row[k] ^ above[k]);
     }
-    if (rows)
-        side = beat_find((edge_counts){rows, ink->height, 0});
-    free(rows);
-    return side;
 }
 
-double nw_ink_lattice(const nw_ink *ink)
+nw_status nw_ink_lattice(const nw_ink *ink, double *side, nw_error *error)
 {
-    double *columns = nw_alloc(ink->width, sizeof *columns), side = 0;
+    size_t longer = ink->width > ink->height ? ink->width : ink->height;
+    double *counts = nw_alloc(longer, sizeof *counts);
     bool runs[RUNS] = {false};
-    for (uint32_t y = 0; columns && y < ink->height; y++)
-        row_count(ink, ink->words + y * ink->stride, columns, runs);
-    if (columns)
-        side = beat_find((edge_counts){columns, ink->width, 0});
-    free(columns);
-    if (side == 0 || !lengths_vary(runs, side))
-        return 0;
-    double down = rows_beat(ink);
-    return fabs(side - down) <= AS_LONG * side ? (side + down) / 2 : 0;
+    *side = 0;
+    if (!counts)
+        return nw_fail_memory(error, "the edges of the picture");
+    for (uint32_t y = 0; y < ink->height; y++)
+        row_count(ink, ink->words + y * ink->stride, counts, runs);
+    double across = beat_find((edge_counts){counts, ink->width, 0});
+    if (across > 0 && lengths_vary(runs, across)) {
+        memset(counts, 0, longer * sizeof *counts);
+        rows_count(ink, counts);
+        double down = beat_find((edge_counts){counts, ink->height, 0});
+        *side = fabs(across - down) <= AS_LONG * across ? (across + down) / 2 : 0;
+    }
+    free(counts);
+    return NW_OK;
 }
