@@ -65,7 +65,8 @@ typedef struct {
     nw_tone tones[COLOURS_MOST];
     size_t tone_count;
     double flat;
-    uint64_t among[256]; /* of grey levels, and of how many pixels: see nw_levels_among */
+    bool sides_known, cropped[4]; /* these sides are half the page's white: see nw_side */
+    uint64_t among[256];          /* of grey levels, and of how many pixels: see nw_levels_among */
     size_t looked;
 } raster;
 

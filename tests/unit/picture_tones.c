@@ -263,13 +263,59 @@ START_TEST(ink_begins_beyond_what_is_left_out)
 }
 END_TEST
 
+/* A white cross from corner to corner of a blue sheet, whose first rows and columns are white by
+ * these parts. */
+static nw_picture cross_read(const double rows[2], const double columns[2], bool framed)
+{
+    const uint8_t blue[] = {57, 57, 145};
+    uint8_t *pixels = malloc(PIXELS * 3);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        double far = fmin(fabs(2.0 * x - 3.0 * y), fabs(2.0 * (WIDTH - 1 - x) - 3.0 * y));
+        double part = fmin(1, fmax(0, 40 - far));
+        part = fmax(part, fmax(y < 2 ? rows[y] : 0, x < 2 ? columns[x] : 0));
+        bool line = framed && !is_within(x, y, 1, 1, WIDTH - 1, HEIGHT - 1);
+        for (int i = 0; i < 3; i++)
+            pixels[3 * k + i] = mixed(255, blue[i], line ? 1 : part);
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
+    free(pixels);
+    return read_bytes(&bytes, NULL);
+}
+
+/* Rows and columns that are half white, as where a picture was cut out, are no strip of ink between
+ * the arms of the cross, nor do they make the blue its ink. A line all round is one. */
+START_TEST(half_white_sides_are_no_ink)
+{
+    const double parts[][2] = {{0, 0}, {0.4, 0}, {0.8, 0}, {1, 0.25}, {1, 0}};
+    nw_picture whole = cross_read(parts[0], parts[0], false);
+    ck_assert_int_eq(whole.ink, NW_INK_LIGHT);
+    for (int k = 1; k < 25; k++) {
+        nw_picture cropped = cross_read(parts[k % 5], parts[k / 5], false);
+        ck_assert_int_eq(cropped.ink, NW_INK_LIGHT);
+        for (int i = 0; i < PIXELS; i++) {
+            int x = i % WIDTH, y = i / WIDTH, behind = (y < 2 ? 2 : y) * WIDTH + (x < 2 ? 2 : x);
+            ck_assert_msg(behind == i ? abs(cropped.density[i] - whole.density[i]) < 64
+                                      : cropped.density[i] <= cropped.density[behind],
+                          "%d: at %d, %d", k, x, y);
+        }
+        nw_picture_free(&cropped);
+    }
+    nw_picture framed = cross_read(parts[0], parts[0], true);
+    for (int x = 0; x < WIDTH; x++)
+        ck_assert_int_eq(framed.density[x], framed.density[PIXELS / 2 + WIDTH / 2]);
+    nw_picture_free(&framed);
+    nw_picture_free(&whole);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
-        a_grey_near_the_level_is_whole,    a_scattered_shadow_is_ink,
-        a_pale_shadow_in_noise_is_said,    a_shade_that_is_left_out_is_said,
-        paper_is_what_the_rim_is,          a_sheet_has_a_rim_of_its_own,
-        rims_on_every_side_count,          rings_within_a_pale_ink_are_ink,
-        ink_begins_beyond_what_is_left_out};
+        a_grey_near_the_level_is_whole,     a_scattered_shadow_is_ink,
+        a_pale_shadow_in_noise_is_said,     a_shade_that_is_left_out_is_said,
+        paper_is_what_the_rim_is,           a_sheet_has_a_rim_of_its_own,
+        rims_on_every_side_count,           rings_within_a_pale_ink_are_ink,
+        ink_begins_beyond_what_is_left_out, half_white_sides_are_no_ink};
     return TESTS_RUN("picture tones", tests);
 }

@@ -43,6 +43,8 @@ static nw_status decode(reading *g, value_kind value)
     nw_status status = g->read(g->data, g->length, &sink, g->error);
     if (status == NW_OK && r->counting)
         nw_tones_find(r);
+    if (status == NW_OK && r->value == VALUE_GREY && !r->sides_known)
+        nw_cropped_find(r);
     return status == NW_OK ? lower_noise(g) : status;
 }
 
@@ -322,6 +324,8 @@ nw_status nw_reading_run(reading *g)
     g->picture->asked = g->raster.options->level_kind != NW_LEVEL_AUTO;
     if (status == NW_OK)
         status = choose_and_use(g);
+    if (status == NW_OK && g->raster.value != VALUE_ALPHA)
+        nw_cropped_take(&g->raster);
     if (status == NW_OK)
         status = check_ink(g);
     if (status == NW_OK && g->raster.value != VALUE_ALPHA && nw_find_steps(&g->raster))

@@ -54,6 +54,24 @@ bool nw_find_several(const raster *r);
  * distance of the nearest other main colour; false when there is none. */
 bool nw_find_near(const raster *r, uint8_t colour[3], unsigned *other);
 
+/* A side of the picture, or of the sheet in it: 0 the left one, 1 the right, 2 the top, 3 the
+ * bottom. */
+typedef struct {
+    uint8_t *first;          /* the value of its first pixel */
+    ptrdiff_t along, inward; /* from one to the next, and to the row, or column, behind it */
+    size_t count;
+} nw_side;
+
+nw_side nw_side_of(const raster *r, int k);
+
+#define NW_CROPPED_PX 2 /* rows that are half the page's: the second is so in part, then */
+
+/* Finds the sides that are r->cropped, by r->values, which are grey on white. (cropped.c) */
+void nw_cropped_find(raster *r);
+
+/* Of the densities that r->values are: takes what only those sides have of ink for paper. */
+void nw_cropped_take(raster *r);
+
 /* A reading under way. */
 typedef struct {
     raster_reader *read;

@@ -77,16 +77,25 @@ bool nw_find_alpha(const raster *r)
     return (pale_rim && !nw_find_sheet(r)) || (double)r->opaque_pale < PALE_SHARE * opaque;
 }
 
+nw_side nw_side_of(const raster *r, int k)
+{
+    const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1};
+    const uint32_t *s = nw_find_sheet(r) ? r->sheet : all;
+    ptrdiff_t width = r->width, inward = k < 2 ? 1 : width;
+    return (nw_side){.first = r->values + s[k == 1] + width * s[k == 3 ? 3 : 2],
+                     .along = k < 2 ? width : 1,
+                     .inward = k % 2 ? -inward : inward,
+                     .count = (k < 2 ? s[3] - s[2] : s[1] - s[0]) + 1u};
+}
+
 static void count_rim(const raster *r, uint64_t histogram[256])
 {
-    const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1},
-                   *s = nw_find_sheet(r) ? r->sheet : all;
-    for (uint32_t x = s[0]; x <= s[1] && x < r->width; x++)
-        for (int k = 2; k < 4; k++)
-            histogram[r->values[(size_t)s[k] * r->width + x]]++;
-    for (uint32_t y = s[2]; y <= s[3] && y < r->height; y++)
-        for (int k = 0; k < 2; k++)
-            histogram[r->values[(size_t)y * r->width + s[k]]]++;
+    for (int k = 0; k < 4; k++) {
+        nw_side side = nw_side_of(r, k);
+        const uint8_t *at = side.first + (r->cropped[k] ? NW_CROPPED_PX * side.inward : 0);
+        for (size_t i = 0; i < side.count; i++)
+            histogram[at[(ptrdiff_t)i * side.along]]++;
+    }
 }
 
 static double share_up_to(const uint64_t histogram[256], int level)
