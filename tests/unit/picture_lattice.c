@@ -30,6 +30,43 @@ static double flower_smooth(double x, double y)
            v * ((1 - u) * flower(left, top + 1) + u * flower(left + 1, top + 1));
 }
 
+/* How much of a pixel of the smaller picture is in the flower: such a picture tells where in it an
+ * edge runs. */
+static double flower_covers(int column, int row)
+{
+    double sum = 0;
+    for (int k = 0; k < 64; k++)
+        sum += flower(column + (k % 8 + 0.5) / 8, row + (k / 8 + 0.5) / 8);
+    return sum / 64;
+}
+
+/* Keys' cubic convolution (R. G. Keys, Cubic convolution interpolation for digital image
+ * processing, 1981). */
+static double cubic_share(double away)
+{
+    double far = fabs(away);
+    if (far < 1)
+        return (1.5 * far - 2.5) * far * far + 1;
+    return far < 2 ? ((-0.5 * far + 2.5) * far - 4) * far + 2 : 0;
+}
+
+static double flower_in_greys(double x, double y)
+{
+    static double covers[SOURCE + 4][SOURCE + 4];
+    double sum = 0;
+    if (covers[SOURCE / 4][SOURCE / 2] == 0)
+        for (int k = 0; k < (SOURCE + 4) * (SOURCE + 4); k++)
+            covers[k / (SOURCE + 4)][k % (SOURCE + 4)] =
+                flower_covers(k % (SOURCE + 4) - 2, k / (SOURCE + 4) - 2);
+    int left = (int)floor(x - 0.5) - 1, top = (int)floor(y - 0.5) - 1;
+    for (int k = 0; k < 16; k++) {
+        int column = left + k % 4, row = top + k / 4;
+        sum += covers[row + 2][column + 2] * cubic_share(x - 0.5 - column) *
+               cubic_share(y - 0.5 - row);
+    }
+    return fmin(fmax(sum, 0), 1);
+}
+
 /* 100 rows of 100 round holes. */
 static double holes(double x, double y)
 {
@@ -83,8 +120,18 @@ START_TEST(art_of_its_own_has_none)
 }
 END_TEST
 
+START_TEST(an_enlargement_of_greys_tells_more_than_its_sources_pixels)
+{
+    for (double by = 2; by <= 6; by += 0.5)
+        ck_assert_msg(lattice_of(flower_in_greys, by) == 0, "%g times: %g", by,
+                      lattice_of(flower_in_greys, by));
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {an_enlargement_has_its_sources_pixels, art_of_its_own_has_none};
+    const TTest *const tests[] = {an_enlargement_has_its_sources_pixels,
+                                  an_enlargement_of_greys_tells_more_than_its_sources_pixels,
+                                  art_of_its_own_has_none};
     return TESTS_RUN("picture_lattice", tests);
 }

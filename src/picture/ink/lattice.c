@@ -22,7 +22,7 @@
 #define SIDE_LEAST 1.9   /* px: what an enlargement makes of a pixel, at least, */
 #define SIDE_MOST 40.0   /* and at most */
 #define BEATS_LEAST 90.0 /* pixels of the smaller picture: fewer may be an accident */
-#define BEATS 0.1        /* of the edges, at least: an accident in one direction, not in both */
+#define BEATS 0.25       /* of the edges, at least: greys that were enlarged hardly beat as much */
 #define AS_LONG 0.005    /* of it, by which the columns' may differ from the rows' */
 #define ALIKE 0.95       /* of the strongest beat: a slower one is what it repeats */
 #define REPEATS 20       /* times as fast, at most: the fastest beat of the slowest */
