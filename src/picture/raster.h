@@ -48,6 +48,7 @@ typedef struct {
     uint64_t pixels, done; /* pixels: of width x height */
     bool coarse_colour;    /* the file may hold colour in fewer pixels than light */
     nw_coarseness coarse;  /* what is done against noise after each reading */
+    double contrast;       /* of ink and paper, in levels of what is stored */
     uint8_t *values;
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */

@@ -309,6 +309,42 @@ START_TEST(half_white_sides_are_no_ink)
 }
 END_TEST
 
+#define NOISY_WIDTH 400 /* small pictures are not looked through for noise */
+#define NOISY_HEIGHT 320
+
+/* Paper that goes from one grey to another, with a disc of the second or without, in noise. */
+static nw_picture noisy_read(int from, int to, double disc_part, double most)
+{
+    uint8_t *pixels = malloc(NOISY_WIDTH * NOISY_HEIGHT);
+    uint32_t random = 3;
+    for (int k = 0; k < NOISY_WIDTH * NOISY_HEIGHT; k++) {
+        double x = k % NOISY_WIDTH, y = k / NOISY_WIDTH, round = disc(x - 200, y - 160, 90);
+        double level = from + (to - from) * (disc_part > 0 ? disc_part * round : x / NOISY_WIDTH);
+        pixels[k] = (uint8_t)fmax(0, fmin(255, level + most * scattered(&random) + 0.5));
+    }
+    nw_bytes bytes = make_png(NOISY_WIDTH, NOISY_HEIGHT, 1, pixels, false);
+    free(pixels);
+    return read_bytes(&bytes, NULL);
+}
+
+/* Its specks are no edges; those of art are, however noisy. */
+START_TEST(a_pale_shade_in_noise_is_greys)
+{
+    const int shades[][2] = {{246, 255}, {251, 255}, {244, 254}};
+    const double most[] = {20, 7, 24};
+    for (int k = 0; k < 3; k++) {
+        nw_picture shade = noisy_read(shades[k][0], shades[k][1], 0, most[k]);
+        ck_assert_msg(shade.greys, "%d", k);
+        nw_picture_free(&shade);
+    }
+    for (int noise = 10; noise <= 160; noise += 30) {
+        nw_picture art = noisy_read(255, 0, 1, noise);
+        ck_assert_msg(!art.greys, "%d", noise);
+        nw_picture_free(&art);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -316,6 +352,7 @@ int main(void)
         a_pale_shadow_in_noise_is_said,     a_shade_that_is_left_out_is_said,
         paper_is_what_the_rim_is,           a_sheet_has_a_rim_of_its_own,
         rims_on_every_side_count,           rings_within_a_pale_ink_are_ink,
-        ink_begins_beyond_what_is_left_out, half_white_sides_are_no_ink};
+        ink_begins_beyond_what_is_left_out, half_white_sides_are_no_ink,
+        a_pale_shade_in_noise_is_greys};
     return TESTS_RUN("picture tones", tests);
 }

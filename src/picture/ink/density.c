@@ -74,6 +74,7 @@ static void use_ramp(reading *g, const nw_ramp *ramp)
     nw_values_map(g->raster.values, (size_t)g->raster.pixels, table);
     g->picture->level_kind = NW_LEVEL_FIXED;
     g->picture->level = (int)ramp->crossing;
+    g->raster.contrast = fabs(ramp->paper - ramp->ink);
 }
 
 static nw_status use_alpha(reading *g)
@@ -114,6 +115,7 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
                              nw_rims_normalise(r->values, r->width, r->height, colours->nearest)))
         status = nw_fail_memory(g->error, "the picture's rims");
     g->picture->ink = NW_INK_COLOUR;
+    r->contrast = colours->nearest;
     g->picture->level_kind = NW_LEVEL_FIXED;
     g->picture->level = (int)colours->nearest / 2;
     memcpy(g->picture->colour, r->colour, sizeof r->colour);
@@ -185,6 +187,7 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
     bool lit = kind == NW_LEVEL_AUTO && !(ramp->flat && ramp->even) && !nw_find_ground(r);
     if (kind == NW_LEVEL_LOCAL || lit) {
         nw_ramp turned = *ramp;
+        r->contrast = fabs(ramp->paper - ramp->ink);
         if (!dark) {
             invert(r);
             turned.ink = 255 - ramp->ink;
@@ -331,8 +334,10 @@ nw_status nw_reading_run(reading *g)
     if (status == NW_OK && g->raster.value != VALUE_ALPHA && nw_find_steps(&g->raster))
         steps_take(&g->raster);
     bool failed = false;
+    double noise = g->raster.coarse.left / fmax(1, g->raster.contrast);
     bool told = g->picture->ink == NW_INK_ALPHA && g->picture->asked; /* where drawn art ends */
-    g->picture->greys = status == NW_OK && !told &&
-                        nw_greys_find(g->raster.values, g->raster.width, g->raster.height, &failed);
+    g->picture->greys =
+        status == NW_OK && !told &&
+        nw_greys_find(g->raster.values, g->raster.width, g->raster.height, noise, &failed);
     return failed ? nw_fail_memory(g->error, "the picture's shades") : status;
 }

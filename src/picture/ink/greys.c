@@ -3,7 +3,7 @@
  *
  * The border between ink and paper is an edge where, not far on either side, there is ink and paper
  * altogether or nearly so, however blurred. That is looked for in squares: the least and the most
- * density of each and of those around it.
+ * density of each and of those around it. What noise alone does is none.
  */
 #include <picture/ink/ink_levels.h>
 #include <picture/picture.h>
@@ -15,6 +15,8 @@
 #define SQUARES 300    /* so many along the longer side */
 #define EDGE 153       /* least and most differ by so much near an edge: 0.6 of all */
 #define STEP 100       /* so much within three pixels is an edge too: of a flat grey */
+#define EDGE_NOISE 4   /* of its deviations on top of that, for squares are many pixels */
+#define STEP_NOISE 3   /* the same of a step, which is two */
 #define GREY_LEAST 52  /* densities that are neither ink nor paper, */
 #define GREY_MOST 203  /* up to here */
 #define SOFT_MUCH 0.1  /* of the border is no edge */
@@ -27,6 +29,7 @@ typedef struct {
     uint32_t side, across, down; /* of squares, and how many */
     uint8_t *least, *most;       /* of each square */
     bool *edge;                  /* of each square: an edge is near */
+    double noise;                /* of densities */
 } squares;
 
 typedef struct {
@@ -85,7 +88,7 @@ static bool edge_near(const squares *s, uint32_t i, uint32_t j)
             most = s->most[k] > most ? s->most[k] : most;
         }
     }
-    return most - least >= EDGE;
+    return most - least >= EDGE + EDGE_NOISE * s->noise;
 }
 
 /* How far the densities go from one side of a border before a pixel to the other. */
@@ -121,7 +124,7 @@ static void pixel_count(const squares *s, uint32_t x, uint32_t y, grey_counts *c
                   (y && s->density[(size_t)(y - 1) * s->width + x] >> 7 != ink);
     bool grey = is_grey(row[x]);
     bool soft = (border || grey) && !s->edge[square_of(s, x, y)];
-    soft = soft && !(border && step_at(s, x, y) >= STEP);
+    soft = soft && !(border && step_at(s, x, y) >= STEP + STEP_NOISE * s->noise);
     counts->ink += ink;
     counts->border += border;
     counts->soft += border && soft;
@@ -171,10 +174,11 @@ static grey_counts greys_count(const squares *s)
     return counts;
 }
 
-bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, bool *failed)
+bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, double noise,
+                   bool *failed)
 {
     uint32_t longer = width > height ? width : height;
-    squares s = {.density = density, .width = width, .height = height};
+    squares s = {.density = density, .width = width, .height = height, .noise = 255 * noise};
     s.side = longer / SQUARES > SQUARE_PX ? longer / SQUARES : SQUARE_PX;
     s.across = (width - 1) / s.side + 1;
     s.down = (height - 1) / s.side + 1;

@@ -40,7 +40,7 @@ void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
  * where there was no need. What is left of the noise moves edges by `off` squares, in the mean. */
 typedef struct {
     uint32_t squares;
-    double sigma, off;
+    double sigma, left, off;
 } nw_coarseness;
 
 /* Lowers the noise of levels, as far as it asks for and an outline does not need the detail, and
@@ -135,8 +135,10 @@ void nw_columns_range(const uint8_t *rows, size_t period, uint32_t first, uint32
                       uint32_t width, uint8_t *restrict least, uint8_t *restrict most);
 
 /* Whether much of the ink's border in a picture's densities is no edge, since nothing near is ink
- * or paper altogether; or some of it, and there are greys beside it. *failed: memory ran out. */
-bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, bool *failed);
+ * or paper altogether; or some of it, and there are greys beside it. noise: its deviation, of the
+ * contrast. *failed: memory ran out. */
+bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, double noise,
+                   bool *failed);
 
 /* The threshold of Sauvola and Pietikäinen for each pixel of a row, from the first to the last;
  * reads values, which may be changed up to row y once level has been called for it. */

@@ -338,6 +338,7 @@ static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
         coarse->off = moved / sigma / left;
     }
     coarse->sigma = sigma;
+
     return smooth(lit->values, width, height, sigma, true);
 }
 
@@ -394,12 +395,19 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
     if (*width < SMALL_PX || *height < SMALL_PX)
         return true;
     levels_of_two means = means_find(values, (size_t)*width * *height);
-    double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
+    double noise = noise_of(values, *width, *height);
+    double part = noise / fmax(1, means.light - means.dark);
     bool noisy = part >= NOISE_LEAST;
     uint32_t longer = *width > *height ? *width : *height, squares = longer / DETAIL_PX;
     if (squares >= 2 && (noisy || edge_blur(values, *width, *height, means) >= SOFT_PX * squares)) {
         coarse->squares = squares;
         shrink(values, width, height, coarse->squares);
     }
-    return !noisy || smooth_found(values, *width, *height, part / coarse->squares, coarse);
+    if (!noisy)
+        return true;
+    double whole = fmax(LEFT_LEAST, left_of_cut_off(values, (size_t)*width * *height));
+    bool done = smooth_found(values, *width, *height, part / coarse->squares, coarse);
+    coarse->left =
+        coarse->sigma > 0 ? noise / coarse->squares / whole / WHITE_FALLS / coarse->sigma : 0;
+    return done;
 }
