@@ -25,6 +25,7 @@
 #define LETTER_AREA 0.1         /* as near in area, two pieces of one size are the same */
 #define LETTER_WIDE 3.0         /* heights: wider, it may be letters that touch */
 #define LETTER_JOINED 12.0      /* heights: wider, it is a rule or a border */
+#define LETTER_DUST 0.04        /* of a row's height: a stop is larger */
 #define LETTER_STOP 0.8         /* of a row's height: lower may hang under its line: a comma */
 #define LETTER_JOIN_MOST 3      /* to each letter of a row, what else stands on its line */
 #define LETTER_SPACE 2.5        /* of a row's height: the space to what else stands on its line */
@@ -178,6 +179,11 @@ static bool is_lettering(const row *r, const candidate *all, size_t count)
     return (double)same <= LETTER_SAME_MOST * (double)r->count && 2 * columns < r->count;
 }
 
+static bool is_dust(const candidate *c, double tall)
+{
+    return fmax(c->is[TALL], c->is[WIDE]) < LETTER_DUST * tall;
+}
+
 /* Whether it stands over or under a letter of the row: its dot or accent. */
 static bool is_mark(const candidate *c, const row *r, double reach)
 {
@@ -214,7 +220,7 @@ static void mark_line(nw_pieces *pieces, row *r, const candidate *all, size_t co
     for (size_t k = 0; k < 2 * count && joined <= most; k++) {
         const candidate *c = &all[k < count ? k : 2 * count - 1 - k]; /* rightwards, then back */
         nw_piece *piece = &pieces->items[c->piece];
-        if (piece->guess == NW_PIECE_ART && joins_row(r, c->box, tall)) {
+        if (piece->guess == NW_PIECE_ART && !is_dust(c, tall) && joins_row(r, c->box, tall)) {
             piece->guess = NW_PIECE_LETTERING;
             r->members[letters + joined++] = c;
         }
@@ -230,7 +236,8 @@ static void mark_row(nw_pieces *pieces, row *r, const candidate *all, size_t cou
     for (size_t i = 0; i < r->count; i++)
         pieces->items[r->members[i]->piece].guess = NW_PIECE_LETTERING;
     for (size_t k = 0; k < count; k++)
-        if (all[k].is[TALL] < tall && is_mark(&all[k], r, LETTER_MARK * tall))
+        if (all[k].is[TALL] < tall && !is_dust(&all[k], tall) &&
+            is_mark(&all[k], r, LETTER_MARK * tall))
             pieces->items[all[k].piece].guess = NW_PIECE_LETTERING;
     mark_line(pieces, r, all, count, tall);
 }

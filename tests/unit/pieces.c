@@ -201,6 +201,21 @@ START_TEST(dots_and_accents_are_lettering)
 }
 END_TEST
 
+/* A scan's dust on the line, and over a letter, is no stop and no accent. */
+START_TEST(dust_is_no_lettering)
+{
+    nw_piece items[] = {
+        box_piece(20, 20, 480, 380, 99000, 0),  box_piece(100, 400, 148, 480, 2000, 1),
+        box_piece(160, 400, 210, 480, 1500, 0), box_piece(220, 400, 280, 480, 1800, 0),
+        box_piece(290, 400, 330, 480, 1600, 0), box_piece(340, 468, 352, 480, 140, 0),
+        box_piece(345, 430, 348, 433, 6, 0),    box_piece(200, 390, 203, 393, 6, 0),
+        box_piece(380, 477, 383, 480, 6, 0)};
+    ck_assert_uint_eq(letters_of(items, 9), 5);
+    for (size_t k = 6; k < 9; k++)
+        ck_assert_int_eq(items[k].guess, NW_PIECE_ART);
+}
+END_TEST
+
 /* Four pieces of a height make a row, three do not; nor do four that are further apart than 1.2
  * times their height. */
 START_TEST(letters_are_four_at_least_and_not_far_apart)
@@ -440,6 +455,7 @@ int main(void)
                                   guesses_know_frames_letters_shadows_and_specks,
                                   lattices_are_no_lettering,
                                   dots_and_accents_are_lettering,
+                                  dust_is_no_lettering,
                                   letters_are_four_at_least_and_not_far_apart,
                                   stops_and_short_words_are_lettering,
                                   letters_of_one_width_are_lettering,

@@ -385,6 +385,37 @@ START_TEST(a_fit_without_spots_reads_as_one)
 }
 END_TEST
 
+/* A letter whose halves touch at a point may be two outlines: it is one letter that is lost, and
+ * none while one of them is cut. */
+START_TEST(a_letter_of_two_outlines_is_one)
+{
+    for (int lost = 1; lost <= 2; lost++) {
+        sample s;
+        sample_make(&s, "a.png", 40, 30, 2, 2);
+        nw_piece items[] = {{.guess = NW_PIECE_ART}, {.guess = NW_PIECE_LETTERING}};
+        nw_pieces pieces = {.items = items, .count = 2};
+        s.report.pieces = &pieces;
+        s.drawing.paths[0].number = s.drawing.paths[1].number = 1;
+        for (size_t k = 0; k < 2; k++) {
+            double x = 50 * (double)k; /* chords hold hardly less than so large a lens */
+            sample_lens(&s.drawing, (nw_point){x, 40}, (nw_point){x + 40, 40}, 1 + k);
+            s.drawing.paths[2 + k].number = 2;
+            s.fit.spots[k].form = (int)k < lost ? NW_MISS : NW_STUB;
+            s.fit.spots[k].side = NW_GAP;
+            s.fit.spots[k].at = (nw_point){x + 20, 40};
+            s.fit.spots[k].area = fabs(nw_path_area(&s.drawing.paths[2 + k]));
+        }
+        nw_text table;
+        ck_assert_int_eq(nw_write_table(&s.report, false, &table, NULL), NW_OK);
+        ck_assert_msg(!strstr(table.data, "letter") == (lost == 1), "%s", table.data);
+        if (lost == 2)
+            expect_inside(&table, "The lettering (1 piece) is not cut at all");
+        nw_text_free(&table);
+        sample_free(&s);
+    }
+}
+END_TEST
+
 /* RFC 8259, section 7: quotation marks, backslashes and control characters are escaped. */
 START_TEST(a_number_keeps_its_unit)
 {
@@ -481,6 +512,7 @@ int main(void)
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,
+                                  a_letter_of_two_outlines_is_one,
                                   a_number_keeps_its_unit,
                                   json_escapes_what_it_must,
                                   balloons_get_the_room_they_need_and_little_more,

@@ -6,6 +6,7 @@
 #include <report/parts.h>
 
 #include <math.h>
+#include <stdlib.h>
 
 #define SAME_AREA 1e-3 /* of the piece's as it is flattened alone */
 #define LIKE_AREA 0.1  /* of the piece's in its curves: what differs by more is not flattened */
@@ -48,26 +49,46 @@ static bool is_lost(const nw_fit *fit, const nw_path *outer, size_t count)
     return false;
 }
 
-static piece_counts pieces_count(const nw_report *report)
+/* A piece of the picture may have become several outlines: it is lost where all of them are. */
+static void outlines_count(const nw_report *report, size_t *outlines, size_t *kept,
+                           piece_counts *counts)
 {
-    piece_counts counts = {{0}, {0}};
     const nw_drawing *drawing = report->drawing;
     for (size_t i = 0, length; i < drawing->count; i += length) {
         length = nw_report_piece_length(drawing, i);
         const nw_path *outer = &drawing->paths[i];
         bool known = outer->number && outer->number <= report->pieces->count;
-        nw_piece_guess guess =
-            known ? report->pieces->items[outer->number - 1].guess : NW_PIECE_ART;
-        counts.all[guess]++;
-        counts.lost[guess] += is_lost(report->fit, outer, length);
+        bool lost = is_lost(report->fit, outer, length);
+        if (known) {
+            outlines[outer->number - 1]++;
+            kept[outer->number - 1] += !lost;
+        } else {
+            counts->all[NW_PIECE_ART]++;
+            counts->lost[NW_PIECE_ART] += lost;
+        }
     }
+}
+
+static piece_counts pieces_count(const nw_report *report)
+{
+    piece_counts counts = {{0}, {0}};
+    size_t pieces = report->pieces->count;
+    size_t *outlines = nw_alloc(2 * pieces, sizeof *outlines), *kept = outlines + pieces;
+    if (!outlines)
+        return counts; /* they are listed all the same */
+    outlines_count(report, outlines, kept, &counts);
+    for (size_t k = 0; k < pieces; k++) {
+        counts.all[report->pieces->items[k].guess] += outlines[k] > 0;
+        counts.lost[report->pieces->items[k].guess] += outlines[k] > 0 && kept[k] == 0;
+    }
+    free(outlines);
     return counts;
 }
 
 static void lettering_write(nw_text *text, size_t lost, size_t all, const char *fate)
 {
     if (lost == all)
-        nw_text_format(text, "The lettering (%zu pieces) is %s. ", all, fate);
+        nw_text_format(text, "The lettering (%zu piece%s) is %s. ", all, all == 1 ? "" : "s", fate);
     else
         nw_text_format(text, "%zu of the %zu letters %s %s. ", lost, all, lost == 1 ? "is" : "are",
                        fate);
