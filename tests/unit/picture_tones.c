@@ -345,6 +345,41 @@ START_TEST(a_pale_shade_in_noise_is_greys)
 }
 END_TEST
 
+/* Between the middles of pixels levels go straight from one to the next. */
+static uint8_t enlarged_twice(const uint8_t *pixels, int x, int y)
+{
+    int x0 = x / 2, y0 = y / 2, x1 = x % 2 ? x0 + 1 : x0 - 1, y1 = y % 2 ? y0 + 1 : y0 - 1;
+    x1 = x1 < 0 || x1 >= WIDTH ? x0 : x1;
+    y1 = y1 < 0 || y1 >= HEIGHT ? y0 : y1;
+    const uint8_t *near = pixels + y0 * WIDTH, *far = pixels + y1 * WIDTH;
+    return (uint8_t)((9 * near[x0] + 3 * near[x1] + 3 * far[x0] + far[x1] + 8) / 16);
+}
+
+/* The drawing, and to its right a pale block whose sides fade over ten pixels: a colour of its own,
+ * also at twice the size, where they fade over twenty. */
+START_TEST(a_soft_side_is_one_at_any_size)
+{
+    uint8_t *pixels = grey_drawing(0, 255), *twice = malloc(4 * PIXELS);
+    for (int k = 0; k < PIXELS; k++) {
+        double within = fmin(k % WIDTH - 130.0, fmin(k / WIDTH - 150.0, HEIGHT - 5 - k / WIDTH));
+        pixels[k] = (uint8_t)(pixels[k] - fmin(pixels[k], 64 * fmin(1, fmax(0, within / 10))));
+    }
+    for (int k = 0; k < 4 * PIXELS; k++)
+        twice[k] = enlarged_twice(pixels, k % (2 * WIDTH), k / (2 * WIDTH));
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    nw_picture once = read_bytes(&bytes, NULL);
+    bytes = make_png(2 * WIDTH, 2 * HEIGHT, 1, twice, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(once.ink, NW_INK_COLOUR);
+    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+    ck_assert_int_eq(picture.density[2 * WIDTH * 2 * 190 + 2 * 300], 255);
+    nw_picture_free(&once);
+    nw_picture_free(&picture);
+    free(pixels);
+    free(twice);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -353,6 +388,6 @@ int main(void)
         paper_is_what_the_rim_is,           a_sheet_has_a_rim_of_its_own,
         rims_on_every_side_count,           rings_within_a_pale_ink_are_ink,
         ink_begins_beyond_what_is_left_out, half_white_sides_are_no_ink,
-        a_pale_shade_in_noise_is_greys};
+        a_pale_shade_in_noise_is_greys,     a_soft_side_is_one_at_any_size};
     return TESTS_RUN("picture tones", tests);
 }

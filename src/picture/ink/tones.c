@@ -145,40 +145,78 @@ static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsi
     return (uint8_t)((255 * value + most / 2) / most);
 }
 
-#define FADE_REACH 4    /* pixels on either side of a border, along its row and its column */
+#define FADE_REACH 4    /* pixels on either side of a border, along its row and its column, */
+#define SHARP_STEP 0.75 /* of its height is the largest step of the sharpest edges */
+#define WIDER_MOST 4    /* where edges are wider: times as many, at most */
 #define FADE_STEP 0.5   /* of the nearest ink's distance: an edge climbs at least that much there */
 #define FADE_SHARE 0.06 /* of the borders fade */
 
-/* How far the values climb along a row (stride 1) or column around the border before index. */
-static unsigned climb_at(const uint8_t *values, size_t index, size_t stride)
+/* How far the values climb along a row or column, and the most from one to the next. */
+typedef struct {
+    unsigned height, step;
+} fade_climb;
+
+/* Around the border before index; stride: 1 along a row. */
+static fade_climb climb_along(const uint8_t *values, size_t index, size_t stride, uint32_t reach)
 {
-    uint8_t least = 255, most = 0;
-    for (size_t k = 0; k < 2 * FADE_REACH; k++) {
-        uint8_t value = values[index + k * stride - FADE_REACH * stride];
-        least = value < least ? value : least;
-        most = value > most ? value : most;
+    const uint8_t *at = values + index - reach * stride;
+    uint8_t least = *at, most = *at;
+    int step = 0;
+    for (uint32_t k = 1; k < 2 * reach; k++, at += stride) {
+        int to = abs(at[stride] - *at);
+        step = to > step ? to : step;
+        least = at[stride] < least ? at[stride] : least;
+        most = at[stride] > most ? at[stride] : most;
     }
-    return most - least;
+    return (fade_climb){most - least, (unsigned)step};
 }
 
-/* Borders are looked for along rows and columns; a sharp one climbs in at least one of these ways,
- * however it runs. */
-bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+/* The steeper of the two ways: a sharp border climbs in at least one, however it runs. */
+static fade_climb climb_at(const uint8_t *values, size_t index, size_t width, uint32_t reach)
 {
-    uint64_t borders = 0, fading = 0;
-    for (uint32_t y = FADE_REACH; y + FADE_REACH < height; y++) {
-        for (uint32_t x = FADE_REACH; x + FADE_REACH < width; x++) {
+    fade_climb along = climb_along(values, index, 1, reach),
+               across = climb_along(values, index, width, reach);
+    return along.height > across.height ? along : across;
+}
+
+/* Of borders along rows and columns, those that fade, and the heights and largest steps of others.
+ */
+typedef struct {
+    uint64_t borders, fading, heights, steps;
+} fade_counts;
+
+static fade_counts fades_count(const uint8_t *values, uint32_t width, uint32_t height,
+                               unsigned nearest, uint32_t reach)
+{
+    fade_counts counts = {0};
+    for (uint32_t y = reach; y + reach < height; y++) {
+        for (uint32_t x = reach; x + reach < width; x++) {
             size_t at = (size_t)y * width + x;
             bool ink = 2u * values[at] >= nearest;
             unsigned here = ((2u * values[at - 1] >= nearest) != ink) +
                             ((2u * values[at - width] >= nearest) != ink);
-            borders += here;
-            if (here && climb_at(values, at, 1) < FADE_STEP * nearest &&
-                climb_at(values, at, width) < FADE_STEP * nearest)
-                fading += here;
+            if (!here)
+                continue;
+            fade_climb climb = climb_at(values, at, width, reach);
+            bool fades = climb.height < FADE_STEP * nearest;
+            counts.borders += here;
+            counts.fading += fades ? here : 0;
+            counts.heights += fades ? 0 : climb.height;
+            counts.steps += fades ? 0 : climb.step;
         }
     }
-    return (double)fading > FADE_SHARE * (double)borders;
+    return counts;
+}
+
+/* What is far is so in pixels as wide as edges are: in an enlarged picture all are. */
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+{
+    fade_counts counts = fades_count(values, width, height, nearest, FADE_REACH);
+    double wider = SHARP_STEP * (double)counts.heights / fmax(1, (double)counts.steps);
+    uint32_t reach = FADE_REACH * (uint32_t)fmin(WIDER_MOST, floor(wider + 0.5));
+    if (reach > FADE_REACH && (double)counts.fading > FADE_SHARE * (double)counts.borders)
+        counts = fades_count(values, width, height, nearest, reach);
+    return (double)counts.fading > FADE_SHARE * (double)counts.borders;
 }
 
 bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
