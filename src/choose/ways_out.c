@@ -210,8 +210,10 @@ static nw_status searches_run(const ways_work *work, const nw_drawing *drawing,
     bool none = status == NW_OK && !work->fit->fits && !(ways->factor > 0);
     if (none)
         status = nw_size_near(drawing, region, work->fit, ways, error);
-    if (none && status == NW_OK && ways->near_width > 0 && ways->near_size_spots == 0)
+    if (none && status == NW_OK && ways->near_width > 0 && ways->near_size_spots == 0) {
         status = nw_size_tried(drawing, &own, ways->near_width, &ways->factor, error);
+        ways->near_width = 0; /* it does, or it is the sheet alone that is in the way */
+    }
     if (status == NW_OK)
         status = tips_try(work, ways, error);
     if (status == NW_OK && !work->fit->fits)

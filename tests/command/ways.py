@@ -302,6 +302,14 @@ class Ways(Case):
                 self.assertTrue(sentence.endswith('1 spot is left then' if left else 'then the bit fits'), sentence)
                 self.assertEqual(ways_of(result.text)[0][0] == sentence, not left, result.text)
 
+    def test_no_size_is_said_to_leave_nothing_where_the_edges_are_in_the_way(self):
+        """A disc touches the edges of its sheet at any size; without a sheet it would fit at any."""
+        self.write('disc.svg', svg('<circle cx="50" cy="50" r="50"/>', 100, 100))
+        result = self.run_here('check', 'disc.svg', '--cut', 'inside', '--bit', '1/8in', '--stock-size', '600,300')
+        said = ' '.join(result.text.split())
+        self.assertIn('it does not fit yet', said)
+        self.assertNotIn('it does not fit yet;', said)
+
     def test_how_another_command_answers_is_not_repeated(self):
         self.write('art.svg', dumbbell(2))
         result = self.run_here('bits', 'art.svg', '--cut', 'inside', '--bit', '1/8in', '--pair',
