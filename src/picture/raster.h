@@ -102,8 +102,10 @@ bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigne
 bool nw_rings_fill(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
 
 /* Whether the distances fade from ink into paper over a long way, as where paper is shaded, along
- * much of their border: it is crossed in small steps. */
-bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
+ * much of their border: it is crossed in small steps. least: how high the border is beside the ink
+ * that is nearest to what is none. */
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest,
+                  unsigned least);
 
 /* What to do about a picture that is damaged. */
 #define NW_SAVE_AGAIN "; get the file again, or open it elsewhere and save it as PNG"

@@ -345,6 +345,34 @@ START_TEST(a_pale_shade_in_noise_is_greys)
 }
 END_TEST
 
+/* A pale grey block, and patches of two paler greys, one beside it, of little area and scattered
+ * about half-way to the paper: all of a patch is ink, or none of it, and the block is no shade. */
+START_TEST(a_tone_half_way_to_the_paper_is_whole)
+{
+    for (int grey = 226; grey <= 232; grey++) {
+        uint8_t *pixels = grey_drawing(0, 255);
+        uint32_t random = 3;
+        for (int k = 0; k < PIXELS; k++) {
+            int x = k % WIDTH, y = k / WIDTH;
+            bool patch = is_within(x, y, 270, 140, 290, 160);
+            if (is_within(x, y, 20, 140, 290, 234))
+                pixels[k] = (uint8_t)(patch ? grey + 4 * scattered(&random) + 0.5 : 204);
+        }
+        nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+        nw_picture picture = read_bytes(&bytes, NULL);
+        ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+        int ink = 0;
+        for (int y = 143; y < 157; y++)
+            for (int x = 273; x < 287; x++)
+                ink += picture.density[y * WIDTH + x] >> 7;
+        ck_assert_msg(ink == 0 || ink == 14 * 14, "%d: %d", grey, ink);
+        ck_assert_int_eq(picture.density[200 * WIDTH + 100], 255);
+        nw_picture_free(&picture);
+        free(pixels);
+    }
+}
+END_TEST
+
 /* Between the middles of pixels levels go straight from one to the next. */
 static uint8_t enlarged_twice(const uint8_t *pixels, int x, int y)
 {
@@ -382,12 +410,18 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        a_grey_near_the_level_is_whole,     a_scattered_shadow_is_ink,
-        a_pale_shadow_in_noise_is_said,     a_shade_that_is_left_out_is_said,
-        paper_is_what_the_rim_is,           a_sheet_has_a_rim_of_its_own,
-        rims_on_every_side_count,           rings_within_a_pale_ink_are_ink,
-        ink_begins_beyond_what_is_left_out, half_white_sides_are_no_ink,
-        a_pale_shade_in_noise_is_greys,     a_soft_side_is_one_at_any_size};
+    const TTest *const tests[] = {a_grey_near_the_level_is_whole,
+                                  a_scattered_shadow_is_ink,
+                                  a_pale_shadow_in_noise_is_said,
+                                  a_shade_that_is_left_out_is_said,
+                                  paper_is_what_the_rim_is,
+                                  a_sheet_has_a_rim_of_its_own,
+                                  rims_on_every_side_count,
+                                  rings_within_a_pale_ink_are_ink,
+                                  ink_begins_beyond_what_is_left_out,
+                                  half_white_sides_are_no_ink,
+                                  a_pale_shade_in_noise_is_greys,
+                                  a_soft_side_is_one_at_any_size,
+                                  a_tone_half_way_to_the_paper_is_whole};
     return TESTS_RUN("picture tones", tests);
 }

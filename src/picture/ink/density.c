@@ -108,7 +108,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     r->two_papers = second >= 0;
     r->second_paper = (uint8_t)second;
     nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
-    *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
+    *faded = status == NW_OK &&
+             nw_rims_fade(r->values, r->width, r->height, colours->nearest, colours->least);
     if (*faded)
         return decode_on(g, VALUE_GREY, dark ? white : black);
     if (status == NW_OK && !(nw_rings_fill(r->values, r->width, r->height, colours->nearest) &&

@@ -21,6 +21,7 @@ typedef struct {
     size_t count;      /* colours that are ink */
     unsigned nearest;  /* the distance of the nearest of them from the paper, and that of the
                           farthest tone that is left out: ink is what is farther than half of it */
+    unsigned least;    /* from the farthest that is left out, or paper, to the nearest */
     int grey;          /* of the paper */
     bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
     int pale_level;   /* takes in a paler tone, which is left out; or 0 */
@@ -66,7 +67,10 @@ nw_side nw_side_of(const raster *r, int k);
 
 #define NW_CROPPED_PX 2 /* rows that are half the page's: the second is so in part, then */
 
-/* Finds the sides that are r->cropped, by r->values, which are grey on white. (cropped.c) */
+/* The rim's levels, those behind it where it is cropped. */
+void nw_rim_count(const raster *r, uint64_t histogram[256]);
+
+/* Finds the sides that are r->cropped, by r->values, which are grey on white. (sides.c) */
 void nw_cropped_find(raster *r);
 
 /* Of the densities that r->values are: takes what only those sides have of ink for paper. */

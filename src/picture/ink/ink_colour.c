@@ -17,9 +17,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SEPARATES 0.001     /* of the pixels must be clear, and as many opaque */
 #define FILLS 0.85          /* of the pixels opaque: a picture with trimmed corners */
-#define SHEET_FILLS 0.95    /* of their box opaque: a sheet with trimmed corners */
 #define PALE_SHARE 0.02     /* of the art must be pale to be meant as paper */
 #define PALE_RIM_SHARE 0.70 /* of the art's other rim: it would be lost on white */
 #define FLAT_LEAST 0.75     /* of the pixels in flat colours make a drawn picture */
@@ -56,18 +54,6 @@
 #define STEPS_MOST 8     /* tones of a picture without antialiased edges */
 #define OTHER_FAR 24     /* between two colours that are told apart */
 
-bool nw_find_ground(const raster *r)
-{
-    double pixels = (double)r->pixels;
-    return (double)r->clear >= SEPARATES * pixels && (double)r->opaque >= SEPARATES * pixels;
-}
-
-bool nw_find_sheet(const raster *r)
-{
-    double wide = 1.0 + r->sheet[1] - r->sheet[0], high = 1.0 + r->sheet[3] - r->sheet[2];
-    return nw_find_ground(r) && (double)r->opaque > SHEET_FILLS * wide * high;
-}
-
 bool nw_find_alpha(const raster *r)
 {
     double opaque = (double)r->opaque;
@@ -75,27 +61,6 @@ bool nw_find_alpha(const raster *r)
         return false;
     bool pale_rim = (double)r->rims[1] > PALE_RIM_SHARE * (double)r->rims[0];
     return (pale_rim && !nw_find_sheet(r)) || (double)r->opaque_pale < PALE_SHARE * opaque;
-}
-
-nw_side nw_side_of(const raster *r, int k)
-{
-    const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1};
-    const uint32_t *s = nw_find_sheet(r) ? r->sheet : all;
-    ptrdiff_t width = r->width, inward = k < 2 ? 1 : width;
-    return (nw_side){.first = r->values + s[k == 1] + width * s[k == 3 ? 3 : 2],
-                     .along = k < 2 ? width : 1,
-                     .inward = k % 2 ? -inward : inward,
-                     .count = (k < 2 ? s[3] - s[2] : s[1] - s[0]) + 1u};
-}
-
-static void count_rim(const raster *r, uint64_t histogram[256])
-{
-    for (int k = 0; k < 4; k++) {
-        nw_side side = nw_side_of(r, k);
-        const uint8_t *at = side.first + (r->cropped[k] ? NW_CROPPED_PX * side.inward : 0);
-        for (size_t i = 0; i < side.count; i++)
-            histogram[at[(ptrdiff_t)i * side.along]]++;
-    }
 }
 
 static double share_up_to(const uint64_t histogram[256], int level)
@@ -113,7 +78,7 @@ static bool is_shaded(const raster *r, const uint64_t histogram[256])
 bool nw_find_dark(const raster *r, const uint64_t histogram[256])
 {
     uint64_t rim[256] = {0};
-    count_rim(r, rim);
+    nw_rim_count(r, rim);
     int level = nw_otsu(histogram);
     double dark_rim = share_up_to(rim, level), dark = share_up_to(histogram, level);
     /* A scanner's dark edge or a frame goes all round, but most of the picture is paper; so is a
@@ -168,7 +133,7 @@ static const nw_tone *paper_tone(const raster *r, bool dark, double crossing)
     uint64_t rim[257] = {0};
     const nw_tone *paper = NULL, *end = r->tones + r->tone_count;
     double largest = 0, most = 0;
-    count_rim(r, rim);
+    nw_rim_count(r, rim);
     double pixels = nw_levels_sum(rim, 0, 255);
     for (const nw_tone *tone = r->tones; tone < end; tone++)
         largest = fmax(largest, (tone->grey > crossing) == dark ? paper_share(r, tone) : 0);
@@ -306,6 +271,19 @@ static int level_beyond(const nw_tone *tone, const nw_tone *paper)
     return apart ? (2 * tone->grey + paper->grey) / 3 : 0;
 }
 
+/* A tone about half-way from the paper to the nearest ink, whose pixels would be ink and paper by
+ * turns; or NULL. */
+static const nw_tone *split_tone(const raster *r, const nw_tone *paper, unsigned nearest)
+{
+    for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
+        unsigned far = nw_colour_distance(tone->colour, paper->colour);
+        if (tone != paper && far >= TONE_FAR && tone->share >= TONE_SHARE && counts(r, tone) &&
+            abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
+            return tone;
+    }
+    return NULL;
+}
+
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
 static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
@@ -346,6 +324,13 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
     }
     if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0 && is_grey(paper))
         found->palest_level = palest_level(palest, next, paper->grey);
+    const nw_tone *split = split_tone(r, paper, found->nearest);
+    unsigned split_far = split ? nw_colour_distance(split->colour, paper->colour) : 0;
+    if (2 * split_far > found->nearest)
+        found->nearest = split_far;
+    else if (split_far > left_out)
+        left_out = split_far;
+    found->least = found->nearest - (left_out < found->nearest ? left_out : found->nearest);
     found->nearest += left_out; /* what is ink is nearer to the one than to the other */
     found->several = inks_differ(r, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);

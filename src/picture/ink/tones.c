@@ -148,7 +148,7 @@ static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsi
 #define FADE_REACH 4    /* pixels on either side of a border, along its row and its column, */
 #define SHARP_STEP 0.75 /* of its height is the largest step of the sharpest edges */
 #define WIDER_MOST 4    /* where edges are wider: times as many, at most */
-#define FADE_STEP 0.5   /* of the nearest ink's distance: an edge climbs at least that much there */
+#define FADE_STEP 0.5   /* of the height from paper to the nearest ink: an edge climbs that much */
 #define FADE_SHARE 0.06 /* of the borders fade */
 
 /* How far the values climb along a row or column, and the most from one to the next. */
@@ -186,7 +186,7 @@ typedef struct {
 } fade_counts;
 
 static fade_counts fades_count(const uint8_t *values, uint32_t width, uint32_t height,
-                               unsigned nearest, uint32_t reach)
+                               unsigned nearest, unsigned least, uint32_t reach)
 {
     fade_counts counts = {0};
     for (uint32_t y = reach; y + reach < height; y++) {
@@ -198,7 +198,7 @@ static fade_counts fades_count(const uint8_t *values, uint32_t width, uint32_t h
             if (!here)
                 continue;
             fade_climb climb = climb_at(values, at, width, reach);
-            bool fades = climb.height < FADE_STEP * nearest;
+            bool fades = climb.height < FADE_STEP * least;
             counts.borders += here;
             counts.fading += fades ? here : 0;
             counts.heights += fades ? 0 : climb.height;
@@ -209,13 +209,14 @@ static fade_counts fades_count(const uint8_t *values, uint32_t width, uint32_t h
 }
 
 /* What is far is so in pixels as wide as edges are: in an enlarged picture all are. */
-bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest,
+                  unsigned least)
 {
-    fade_counts counts = fades_count(values, width, height, nearest, FADE_REACH);
+    fade_counts counts = fades_count(values, width, height, nearest, least, FADE_REACH);
     double wider = SHARP_STEP * (double)counts.heights / fmax(1, (double)counts.steps);
     uint32_t reach = FADE_REACH * (uint32_t)fmin(WIDER_MOST, floor(wider + 0.5));
     if (reach > FADE_REACH && (double)counts.fading > FADE_SHARE * (double)counts.borders)
-        counts = fades_count(values, width, height, nearest, reach);
+        counts = fades_count(values, width, height, nearest, least, reach);
     return (double)counts.fading > FADE_SHARE * (double)counts.borders;
 }
 

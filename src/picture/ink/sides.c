@@ -1,6 +1,6 @@
 /*
- * cropped: sides of a picture along which its outermost row, or column, is lighter than what lies
- * behind it, and what of it would be ink.
+ * sides: of a picture, or of the sheet in it: what its rim is; and those along which the outermost
+ * row, or column, is lighter than what lies behind it, and what of that would be ink.
  *
  * A picture that was cut out between two pixels, or that stands a little off its page, has mixtures
  * with the page's white along some of its sides. Light ink that touches such a side would hang
@@ -11,6 +11,8 @@
 
 #include <stdlib.h>
 
+#define SEPARATES 0.001  /* of the pixels must be clear, and as many opaque */
+#define SHEET_FILLS 0.95 /* of their box opaque: a sheet with trimmed corners */
 #define STRIP_MOST 1.5   /* px that it is wide */
 #define STRIP_LEAST 0.2  /* of the way to white in the first */
 #define DARK_LEAST 40    /* levels from white, to tell what is behind it from the page */
@@ -19,6 +21,39 @@
 #define TOLD_SHARE 0.1   /* of a side's places must tell, */
 #define TOLD_LEAST 10    /* and so many */
 #define DRAWN_LEAST 0.95 /* px: a line, if it is all round */
+
+bool nw_find_ground(const raster *r)
+{
+    double pixels = (double)r->pixels;
+    return (double)r->clear >= SEPARATES * pixels && (double)r->opaque >= SEPARATES * pixels;
+}
+
+bool nw_find_sheet(const raster *r)
+{
+    double wide = 1.0 + r->sheet[1] - r->sheet[0], high = 1.0 + r->sheet[3] - r->sheet[2];
+    return nw_find_ground(r) && (double)r->opaque > SHEET_FILLS * wide * high;
+}
+
+nw_side nw_side_of(const raster *r, int k)
+{
+    const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1};
+    const uint32_t *s = nw_find_sheet(r) ? r->sheet : all;
+    ptrdiff_t width = r->width, inward = k < 2 ? 1 : width;
+    return (nw_side){.first = r->values + s[k == 1] + width * s[k == 3 ? 3 : 2],
+                     .along = k < 2 ? width : 1,
+                     .inward = k % 2 ? -inward : inward,
+                     .count = (k < 2 ? s[3] - s[2] : s[1] - s[0]) + 1u};
+}
+
+void nw_rim_count(const raster *r, uint64_t histogram[256])
+{
+    for (int k = 0; k < 4; k++) {
+        nw_side side = nw_side_of(r, k);
+        const uint8_t *at = side.first + (r->cropped[k] ? NW_CROPPED_PX * side.inward : 0);
+        for (size_t i = 0; i < side.count; i++)
+            histogram[at[(ptrdiff_t)i * side.along]]++;
+    }
+}
 
 static double strip_at(const uint8_t *at, ptrdiff_t inward)
 {
