@@ -373,6 +373,25 @@ START_TEST(a_tone_half_way_to_the_paper_is_whole)
 }
 END_TEST
 
+/* The block's end in steps of a shade, one of which lies half-way: no tone, but where ink ends. */
+START_TEST(a_shade_is_ink_up_to_half_way)
+{
+    uint8_t *pixels = grey_drawing(0, 255);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH;
+        if (is_within(x, k / WIDTH, 20, 150, 290, 230))
+            pixels[k] = x < 240 ? 204 : x < 260 ? 219 : x < 266 ? 230 : 241;
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+    ck_assert_int_ge(picture.density[190 * WIDTH + 250], 128);
+    ck_assert_int_lt(picture.density[190 * WIDTH + 280], 128);
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
 /* Between the middles of pixels levels go straight from one to the next. */
 static uint8_t enlarged_twice(const uint8_t *pixels, int x, int y)
 {
@@ -422,6 +441,7 @@ int main(void)
                                   half_white_sides_are_no_ink,
                                   a_pale_shade_in_noise_is_greys,
                                   a_soft_side_is_one_at_any_size,
-                                  a_tone_half_way_to_the_paper_is_whole};
+                                  a_tone_half_way_to_the_paper_is_whole,
+                                  a_shade_is_ink_up_to_half_way};
     return TESTS_RUN("picture tones", tests);
 }

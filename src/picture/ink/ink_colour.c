@@ -272,13 +272,14 @@ static int level_beyond(const nw_tone *tone, const nw_tone *paper)
 }
 
 /* A tone about half-way from the paper to the nearest ink, whose pixels would be ink and paper by
- * turns; or NULL. */
+ * turns; or NULL. A shade, which runs through there, has no side. */
 static const nw_tone *split_tone(const raster *r, const nw_tone *paper, unsigned nearest)
 {
+    double all;
     for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
         unsigned far = nw_colour_distance(tone->colour, paper->colour);
         if (tone != paper && far >= TONE_FAR && tone->share >= TONE_SHARE && counts(r, tone) &&
-            abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
+            scatter(r, tone, &all) < TONE_SCATTER && abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
             return tone;
     }
     return NULL;
