@@ -55,6 +55,7 @@ typedef struct {
     bool *crossed;                 /* of steps: cross another as they were */
     nw_box *boxes, *moved_boxes;   /* of steps, as they were, and with the moves */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
+    bool sparing;                  /* long outlines and lines are dear to move */
     double *stiff;                 /* of point i: how many times dearer its moves are */
     size_t unknowns;               /* of points */
     double *x;                     /* moves; the points' first */
@@ -247,8 +248,8 @@ typedef struct {
  * by the caller; NULL: memory ran out. */
 nw_shift *nw_shifts_add(nw_energy *energy);
 
-/* Takes the shift of a path from the last form. */
-void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, uint32_t axis);
+/* Takes the shift of a path along `by` from the last form. */
+void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, nw_point by);
 
 /* The points that are this step's alone; their count. */
 int nw_step_points(const nw_moving_art_step *step, uint32_t points[3]);
@@ -275,6 +276,7 @@ struct nw_repair {
     bool *left;      /* of places: stay all along, as their walls are marked */
     bool *marked;    /* of places: stay, and their walls are marked so */
     bool pressing;   /* the next rounds go on from where it is, and change little else */
+    bool sparing;    /* to be set before it is made: as in its art */
     bool relabel;    /* the next conditions mark what is left as it was */
     nw_point *moves; /* of the art's points, in what was drawn last; NULL: nothing was */
 };
@@ -374,6 +376,10 @@ nw_status nw_repair_draw(const nw_repair *repair, nw_drawing *drawing, nw_error 
 
 /* Moves, and again with more and more that stays, until nothing is there that should not be. */
 nw_status nw_moves_try(nw_widening *widening, const nw_drawing *drawing);
+
+/* Moves once, where few places are to be widened, so that little of the art moves; *done: it came
+ * to all that was wanted. Else all is to be tried afresh. */
+nw_status nw_moves_spare(nw_widening *widening, const nw_drawing *drawing, bool *done);
 
 /* ---- moves that come to nothing (repair_undo.c) ---------------------------------------------- */
 

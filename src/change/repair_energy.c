@@ -29,6 +29,7 @@
 /* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
 #define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
+#define ALONG_BITS 8.0 /* where little is to move, longer lines are dearer to move across */
 
 static nw_point rest_of(const nw_energy *w, uint32_t point)
 {
@@ -259,11 +260,40 @@ static void move_add(nw_energy *w, const nw_shift *shifts, uint32_t path, uint32
         nw_forms_row(w->forms, (art->stiff[p] * weight + edge) / square, 0);
         nw_moving_art_rest_term(art, w->forms, p, (nw_point){axis == 0, axis == 1});
         if (!refused)
-            nw_shifts_term(shifts, w->forms, path, axis);
+            nw_shifts_term(shifts, w->forms, path, (nw_point){axis == 0, axis == 1});
         if (settled) {
             nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
             nw_forms_term(w->forms, unknown, 1);
         }
+    }
+}
+
+/* What moves of a line's end across the line weigh besides, beyond its outline's shift: so a corner
+ * beside a long wall makes way, and not the wall all along. */
+static void across_add(nw_energy *w, const nw_shift *shifts, uint32_t step, uint32_t p)
+{
+    const nw_moving_art_step *s = &w->art->steps[step];
+    nw_point from = rest_of(w, s->from), to = rest_of(w, s->to),
+             across = nw_left(nw_unit(from, to));
+    double more = nw_distance(from, to) / (ALONG_BITS * w->bit) - 1;
+    if (more <= 0 || w->art->unknown[p] == NW_HELD)
+        return;
+    nw_point own = nw_minus(nw_moving_art_move(w->art, p), shifts[s->path].so_far);
+    own = nw_times(across, nw_dot(own, across));
+    nw_forms_row(w->forms, more * nw_move_weight(own, w->bit) / (w->bit * w->bit), 0);
+    nw_moving_art_rest_term(w->art, w->forms, p, across);
+    nw_shifts_term(shifts, w->forms, s->path, across);
+}
+
+static void lines_add(nw_energy *w, const nw_shift *shifts, const bool *refused)
+{
+    for (uint32_t i = 0; i < w->art->step_count; i++) {
+        const nw_moving_art_step *s = &w->art->steps[i];
+        bool line = !s->curve || nw_moving_art_straight(w->art, s);
+        if (line && !refused[s->from])
+            across_add(w, shifts, i, s->from);
+        if (line && !refused[s->to])
+            across_add(w, shifts, i, s->to);
     }
 }
 
@@ -277,6 +307,8 @@ static nw_status moves_add(nw_energy *w, bool settled, nw_error *error)
         for (int k = 0; k < count; k++)
             move_add(w, shifts, path, points[k], refused[points[k]], settled);
     }
+    if (good && w->art->sparing)
+        lines_add(w, shifts, refused);
     free(shifts);
     free(refused);
     return good ? NW_OK : nw_fail_memory(error, "the walls' equations");

@@ -17,6 +17,7 @@
 /* An outline so long is as dear to shift as a point is to move, times this, and no less dear before
  * it has shifted so many times as far. */
 #define LENGTH_BITS 10.0
+#define SPARED_LENGTH 2.0 /* where little is to move, what is longer by that counts twice */
 #define SHIFT_SHARE 0.4
 #define EVEN_TIMES 10.0
 #define ACROSS_TIMES 1e3
@@ -96,7 +97,9 @@ static void shifts_number(nw_energy *w, nw_shift *shifts)
         if (!sums.free || sums.count > POINTS_MOST)
             continue;
         nw_point own = nw_minus(sums.mean, shift->so_far);
-        double points = fmax(1, sums.length / (LENGTH_BITS * w->bit));
+        double length = sums.length / (LENGTH_BITS * w->bit);
+        double more = art->sparing ? fmax(length - SPARED_LENGTH, 0) : 0;
+        double points = fmax(1, length + more);
         points = fmin(points, (double)sums.count) * sums.stiff;
         shift->unknown = (uint32_t)w->unknowns;
         shift->so_far = sums.mean;
@@ -111,11 +114,12 @@ static void shifts_number(nw_energy *w, nw_shift *shifts)
     }
 }
 
-void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, uint32_t axis)
+void nw_shifts_term(const nw_shift *shifts, nw_forms *forms, uint32_t path, nw_point by)
 {
     for (; path != NW_HELD; path = shifts[path].of_piece)
-        if (shifts[path].unknown != NW_HELD)
-            nw_forms_term(forms, shifts[path].unknown + axis, -1);
+        for (uint32_t axis = 0; axis < 2 && shifts[path].unknown != NW_HELD; axis++)
+            if ((axis ? by.y : by.x) != 0)
+                nw_forms_term(forms, shifts[path].unknown + axis, axis ? -by.y : -by.x);
 }
 
 /* Which outline is that of the piece of which each path is a hole. */

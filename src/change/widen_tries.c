@@ -1,5 +1,6 @@
 /*
- * The drawing and what is wanted -> the outlines' own nodes moved (repair.c). A fit of the result
+ * The drawing and what is wanted -> the outlines' own nodes moved (repair.c). Where little is to be
+ * done that is done first so that long lines and large outlines hardly move. A fit of the result
  * tells what went wrong, if anything. Walls of what is bad are pressed harder, with all else as it
  * is, as long as that helps; then what bounds it stays, and all is done again.
  */
@@ -16,6 +17,8 @@
 #define PRESSES 3        /* before anything is given up, */
 #define PRESSED_SPOTS 8  /* where no more are bad, */
 #define PRESS_SHARE 0.75 /* within so much of the work */
+#define SPARED_SPOTS 12  /* to be widened, at most, where little is to move at first, */
+#define SPARE_SHARE 0.1  /* within so much of the work */
 #define ON_MM 0.02       /* a place this near to a spot's walls is on them */
 #define HASTE 4       /* times as far stays about what is bad, each time, once the work is spent */
 #define HOLD_WORK 150 /* of a step that a spot is looked for on, to hold what bounds it */
@@ -269,5 +272,46 @@ nw_status nw_moves_try(nw_widening *w, const nw_drawing *drawing)
         try_exchange(w, &best);
     good_try_free(&best);
     w->spent->most = from + most;
+    return status;
+}
+
+static size_t opened_count(const nw_widening *w)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        count += nw_place_opened(w, i);
+    return count;
+}
+
+/* Is all done that was wanted, and nothing there that should not be? Else what is bad is held by
+ * this, and the moves are of no more use. */
+static bool all_done(nw_widening *w)
+{
+    bool worse;
+    for (size_t i = 0; i < w->out->after.spot_count; i++)
+        if (is_bad(w, &w->out->after.spots[i]))
+            return false;
+    return !bad_hold(w, 0, false, &worse);
+}
+
+nw_status nw_moves_spare(nw_widening *w, const nw_drawing *drawing, bool *done)
+{
+    double from = w->spent->done, most = w->spent->most;
+    *done = false;
+    if (w->only || !w->tries || opened_count(w) > SPARED_SPOTS)
+        return NW_OK;
+    w->moves->sparing = true;
+    w->spent->most = from + (most - from) * SPARE_SHARE;
+    nw_status status = moves_make(w, drawing, false);
+    if (status == NW_OK)
+        status = nw_result_fit(w, &w->out->after);
+    *done = status == NW_OK && !w->spent->stopped && all_done(w);
+    w->spent->most = most;
+    if (!*done) { /* what that took is no part of the work that the rest may take */
+        w->spent->most += w->spent->done - from;
+        w->end += w->spent->done - from;
+        w->spent->stopped = false;
+        nw_repair_free(w->moves);
+    }
     return status;
 }

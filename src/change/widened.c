@@ -166,7 +166,10 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     if (blind_opened(w))
         w->spent->most -= PINCHES_SHARE * w->most;
-    nw_status status = nw_moves_try(w, drawing);
+    bool spared = false;
+    nw_status status = nw_moves_spare(w, drawing, &spared);
+    if (status == NW_OK && !spared)
+        status = nw_moves_try(w, drawing);
     if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
         status = pinches_move(w, drawing);
     if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))

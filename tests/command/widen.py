@@ -164,7 +164,7 @@ class Widen(Case):
 
     def test_what_goes_with_its_neighbour_is_not_said_to_be_left(self):
         """One straight wall below two passages, which leans as the first of them is widened."""
-        self.write('step.svg', svg('<path d="M0 0H30V29H57V27H63V28.7H90V0H120V60H90V31H30V60H0Z"/>', 120))
+        self.write('step.svg', svg('<path d="M0 0H30V29H57V27H63V28.55H90V0H120V60H90V31H30V60H0Z"/>', 120))
         job = ('step.svg', '--cut', 'inside', '--bit', '2.5mm', '--neck', '0.5mm', '--spots', '2:leave,rest:widen')
         account = json.loads(self.run_here('widen', *job, '--json', '-o', 'one').text)
         self.assertEqual((len(account['before']), len(account['after'])), (2, 0))

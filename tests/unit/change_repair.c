@@ -483,7 +483,7 @@ START_TEST(round_ends_shift_and_stay_as_wide)
     same_steps(&drawing, &w.drawing);
     for (size_t i = 0; i < 2; i++) {
         const nw_step *steps = w.drawing.paths[i].steps;
-        ck_assert_double_eq_tol(nw_distance(steps[3].to, steps[7].to), 12, 0.3);
+        ck_assert_double_eq_tol(nw_distance(steps[3].to, steps[7].to), 12, 0.45);
     }
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
@@ -891,6 +891,45 @@ START_TEST(a_plate_of_nineteen_bits_makes_way_as_a_whole)
 }
 END_TEST
 
+START_TEST(a_long_wall_stays_where_a_corner_makes_way)
+{
+    /* A notch in a block comes to 2 mm from the block's other side, within a frame. */
+    nw_drawing drawing = {.width = 140, .height = 80};
+    const nw_point frame[] = {{5, 5}, {5, 75}, {135, 75}, {135, 5}};
+    const nw_point block[] = {{20, 20}, {120, 20}, {120, 60}, {80, 60},
+                              {70, 22}, {60, 60},  {20, 60}};
+    box_add(&drawing, 0, 0, 140, 80, 0);
+    round_add(&drawing, frame, 4, true, 0);
+    round_add(&drawing, block, 7, false, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, BIT);
+    ck_assert_uint_eq(pinches_widened(&w), 1);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    ck_assert_double_ge(nw_path_box(&w.drawing.paths[2]).min.y, 19.8);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_large_piece_is_dear_to_shift)
+{
+    /* Two discs of 40 mm are 1.6 mm apart, within a frame. */
+    nw_drawing drawing = {.width = 120, .height = 80};
+    const nw_point frame[] = {{5, 5}, {5, 75}, {115, 75}, {115, 5}};
+    box_add(&drawing, 0, 0, 120, 80, 0);
+    round_add(&drawing, frame, 4, true, 0);
+    circle_add(&drawing, (nw_point){39.2, 40}, 20, false, 1);
+    circle_add(&drawing, (nw_point){80.8, 40}, 20, false, 2);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(pinches_widened(&w), 1);
+    ck_assert(w.after.fits);
+    ck_assert_double_ge(nw_path_box(&w.drawing.paths[2]).min.x, 18.55);
+    ck_assert_double_le(nw_path_box(&w.drawing.paths[3]).max.x, 101.45);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 static void round_count(void *context, const char *stage, double fraction)
 {
     (void)fraction;
@@ -940,6 +979,8 @@ int main(void)
                                   what_would_be_lost_keeps_its_form_where_work_is_short,
                                   what_shrank_in_the_last_solution_keeps_its_form_in_the_next,
                                   a_circle_beside_a_line_stays_one,
+                                  a_long_wall_stays_where_a_corner_makes_way,
+                                  a_large_piece_is_dear_to_shift,
                                   walls_of_a_window_shift_and_do_not_turn,
                                   a_wall_that_was_traced_as_nearly_straight_does_not_turn,
                                   round_ends_shift_and_stay_as_wide,
