@@ -373,19 +373,21 @@ START_TEST(a_tone_half_way_to_the_paper_is_whole)
 }
 END_TEST
 
-/* The block's end in steps of a shade, one of which lies half-way: no tone, but where ink ends. */
+/* Steps of a shade at the block's end, one of which lies half-way: no tone, but where ink ends. */
 START_TEST(a_shade_is_ink_up_to_half_way)
 {
     uint8_t *pixels = grey_drawing(0, 255);
     for (int k = 0; k < PIXELS; k++) {
-        int x = k % WIDTH;
-        if (is_within(x, k / WIDTH, 20, 150, 290, 230))
-            pixels[k] = x < 240 ? 204 : x < 260 ? 219 : x < 266 ? 230 : 241;
+        int x = k % WIDTH, y = k / WIDTH;
+        if (is_within(x, y, 20, 150, 240, 230))
+            pixels[k] = 204;
+        else if (is_within(x, y, 240, 180, 296, 200))
+            pixels[k] = x < 248 ? 219 : x < 288 ? 230 : 241;
     }
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
     nw_picture picture = read_bytes(&bytes, NULL);
     ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
-    ck_assert_int_ge(picture.density[190 * WIDTH + 250], 128);
+    ck_assert_int_ge(picture.density[190 * WIDTH + 244], 128);
     ck_assert_int_lt(picture.density[190 * WIDTH + 280], 128);
     nw_picture_free(&picture);
     free(pixels);

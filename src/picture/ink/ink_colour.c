@@ -25,6 +25,7 @@
 #define TONE_EVEN 0.4       /* of a colour's pixels must lie in even areas, */
 #define TONE_AMONG 0.25     /* or so many among others, */
 #define TONE_SCATTER 40     /* if these are no shade, as paper must not be either */
+#define TONE_ALONE 20       /* if there is no more of one beside them */
 #define RIVAL_SHARE 0.5     /* of the most frequent one's: a ground that may be the paper */
 #define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12        /* from the straight mixture of two colours */
@@ -279,7 +280,7 @@ static const nw_tone *split_tone(const raster *r, const nw_tone *paper, unsigned
     for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
         unsigned far = nw_colour_distance(tone->colour, paper->colour);
         if (tone != paper && far >= TONE_FAR && tone->share >= TONE_SHARE && counts(r, tone) &&
-            scatter(r, tone, &all) < TONE_SCATTER && abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
+            scatter(r, tone, &all) < TONE_ALONE && abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
             return tone;
     }
     return NULL;
