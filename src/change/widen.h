@@ -137,7 +137,7 @@ typedef struct nw_repair nw_repair; /* repair.h */
 #define NW_MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
 #define NW_SAME_WIDTH_MM 0.01 /* widths that differ by less are the same */
 
-/* Work done and what may be, in products of two numbers or what takes as long, of which about five
+/* Work done and what may be, in products of two numbers or what takes as long, of which about two
  * thousand million take a second: the same on every machine. When it is used up, the best so far
  * stands. */
 typedef struct {
@@ -315,7 +315,7 @@ bool nw_place_unsolved(const nw_widened *widened, size_t i);
 /* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT
  * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. Work on no
  * other size is begun after NW_SIZES_MOST of it. */
-#define NW_SIZES_MOST 6e9
+#define NW_SIZES_MOST 3e9
 nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_work *spent,
                        nw_widened *w, nw_error *error);
 

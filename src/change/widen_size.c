@@ -19,7 +19,7 @@
 
 /* Work: at one size, when no more sizes are tried, and where the whole drawing is widened. */
 #define SEEING_MOST 1e9
-#define WHOLE_MOST 5e9
+#define WHOLE_MOST 4e9
 
 /* In whole hundredths, for that is how it is said. */
 static double factor_of(int steps)

@@ -338,7 +338,6 @@ static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
         coarse->off = moved / sigma / left;
     }
     coarse->sigma = sigma;
-
     return smooth(lit->values, width, height, sigma, true);
 }
 
