@@ -281,8 +281,7 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     *repair = (nw_repair){.widening = widening,
                           .wanted = {o->bit + ease, o->neck + ease},
                           .least = {o->bit, o->neck},
-                          .spent = widening->spent,
-                          .sparing = repair->sparing};
+                          .spent = widening->spent};
     repair->art = nw_alloc(1, sizeof *repair->art);
     repair->left = nw_alloc(widening->out->before.spot_count, sizeof *repair->left);
     repair->marked = nw_alloc(widening->out->before.spot_count, sizeof *repair->marked);
@@ -305,7 +304,6 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
         nw_drawing_free(&own);
     if (status == NW_OK)
         status = nw_moving_art_find_crossed(repair->art, error);
-    repair->art->sparing = repair->sparing;
     if (status == NW_OK)
         status = nw_caps_rest(&repair->caps, nw_repair_sheet(repair), repair->art, error);
     return status == NW_OK ? nw_repair_find_copies(repair, error) : status;

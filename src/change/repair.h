@@ -276,7 +276,6 @@ struct nw_repair {
     bool *left;      /* of places: stay all along, as their walls are marked */
     bool *marked;    /* of places: stay, and their walls are marked so */
     bool pressing;   /* the next rounds go on from where it is, and change little else */
-    bool sparing;    /* to be set before it is made: as in its art */
     bool relabel;    /* the next conditions mark what is left as it was */
     nw_point *moves; /* of the art's points, in what was drawn last; NULL: nothing was */
 };

@@ -256,11 +256,12 @@ static void move_add(nw_energy *w, const nw_shift *shifts, uint32_t path, uint32
     double weight = refused ? REFUSED : nw_move_weight(own, w->bit);
     for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
         uint32_t unknown = art->unknown[p] + axis;
+        nw_point along = {axis == 0, axis == 1};
         double edge = on_edge(w, p, axis) ? EDGE : 0;
         nw_forms_row(w->forms, (art->stiff[p] * weight + edge) / square, 0);
-        nw_moving_art_rest_term(art, w->forms, p, (nw_point){axis == 0, axis == 1});
+        nw_moving_art_rest_term(art, w->forms, p, along);
         if (!refused)
-            nw_shifts_term(shifts, w->forms, path, (nw_point){axis == 0, axis == 1});
+            nw_shifts_term(shifts, w->forms, path, along);
         if (settled) {
             nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
             nw_forms_term(w->forms, unknown, 1);

@@ -288,10 +288,7 @@ static size_t opened_count(const nw_widening *w)
 static bool all_done(nw_widening *w)
 {
     bool worse;
-    for (size_t i = 0; i < w->out->after.spot_count; i++)
-        if (is_bad(w, &w->out->after.spots[i]))
-            return false;
-    return !bad_hold(w, 0, false, &worse);
+    return bad_count(w) == 0 && !bad_hold(w, 0, false, &worse);
 }
 
 nw_status nw_moves_spare(nw_widening *w, const nw_drawing *drawing, bool *done)
@@ -300,9 +297,12 @@ nw_status nw_moves_spare(nw_widening *w, const nw_drawing *drawing, bool *done)
     *done = false;
     if (w->only || !w->tries || opened_count(w) > SPARED_SPOTS)
         return NW_OK;
-    w->moves->sparing = true;
     w->spent->most = from + (most - from) * SPARE_SHARE;
-    nw_status status = moves_make(w, drawing, false);
+    nw_status status = nw_repair_make(w, drawing, w->moves, w->error);
+    if (status == NW_OK) {
+        w->moves->art->sparing = true;
+        status = moves_make(w, drawing, false);
+    }
     if (status == NW_OK)
         status = nw_result_fit(w, &w->out->after);
     *done = status == NW_OK && !w->spent->stopped && all_done(w);

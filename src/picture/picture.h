@@ -118,8 +118,8 @@ NW_API void nw_ink_free(nw_ink *ink);
 /* How many sides of pixels lie between ink and paper within the picture. */
 NW_API uint64_t nw_ink_edges(const nw_ink *ink);
 
-/* In pixels, the side of a pixel of the black and white picture that this one was enlarged from; 0
- * where it seems to be none of those. */
+/* *side: in pixels, the side of a pixel of the black and white picture that this one was enlarged
+ * from; 0 where it seems to be none of those. Fails for want of memory alone. */
 NW_API nw_status nw_ink_lattice(const nw_ink *ink, double *side, nw_error *error);
 
 #ifdef NARROWS_INSIDE

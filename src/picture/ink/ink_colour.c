@@ -272,18 +272,18 @@ static int level_beyond(const nw_tone *tone, const nw_tone *paper)
     return apart ? (2 * tone->grey + paper->grey) / 3 : 0;
 }
 
-/* A tone about half-way from the paper to the nearest ink, whose pixels would be ink and paper by
- * turns; or NULL. A shade, which runs through there, has no side. */
-static const nw_tone *split_tone(const raster *r, const nw_tone *paper, unsigned nearest)
+/* How far from the paper a tone is about half-way to the nearest ink, whose pixels would be ink and
+ * paper by turns; 0: none is. A shade, which runs through there, has no side. */
+static unsigned split_tone(const raster *r, const nw_tone *paper, unsigned nearest)
 {
     double all;
     for (const nw_tone *tone = r->tones; tone < r->tones + r->tone_count; tone++) {
         unsigned far = nw_colour_distance(tone->colour, paper->colour);
         if (tone != paper && far >= TONE_FAR && tone->share >= TONE_SHARE && counts(r, tone) &&
             scatter(r, tone, &all) < TONE_ALONE && abs(2 * (int)far - (int)nearest) <= TONE_NEAR)
-            return tone;
+            return far;
     }
-    return NULL;
+    return 0;
 }
 
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
@@ -326,12 +326,11 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
     }
     if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0 && is_grey(paper))
         found->palest_level = palest_level(palest, next, paper->grey);
-    const nw_tone *split = split_tone(r, paper, found->nearest);
-    unsigned split_far = split ? nw_colour_distance(split->colour, paper->colour) : 0;
-    if (2 * split_far > found->nearest)
-        found->nearest = split_far;
-    else if (split_far > left_out)
-        left_out = split_far;
+    unsigned split = split_tone(r, paper, found->nearest);
+    if (2 * split > found->nearest)
+        found->nearest = split;
+    else if (split > left_out)
+        left_out = split;
     found->least = found->nearest - (left_out < found->nearest ? left_out : found->nearest);
     found->nearest += left_out; /* what is ink is nearer to the one than to the other */
     found->several = inks_differ(r, paper, ramp->crossing);

@@ -37,7 +37,8 @@ void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 
 /* What was done about a picture's noise, or that its edges are soft: means of squares of so many
  * pixels' sides were taken, and smoothed twice by a Gaussian of such deviation in squares; 1, 0
- * where there was no need. What is left of the noise moves edges by `off` squares, in the mean. */
+ * where there was no need. What is left of the noise has the deviation `left`, in levels, and moves
+ * edges by `off` squares, in the mean. */
 typedef struct {
     uint32_t squares;
     double sigma, left, off;

@@ -336,6 +336,7 @@ static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
         double moved = part * sqrt(2 * NW_PI) * blur / WHITE_FALLS; /* times sigma */
         more = fmin(most, fmax(fmin(own, moved / OFF_PX), fmin(WITHIN * own, moved / OFF_LITTLE)));
         coarse->off = moved / sigma / left;
+        coarse->left = 1 / (sigma * left * WHITE_FALLS);
     }
     coarse->sigma = sigma;
     return smooth(lit->values, width, height, sigma, true);
@@ -404,9 +405,7 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
     }
     if (!noisy)
         return true;
-    double whole = fmax(LEFT_LEAST, left_of_cut_off(values, (size_t)*width * *height));
     bool done = smooth_found(values, *width, *height, part / coarse->squares, coarse);
-    coarse->left =
-        coarse->sigma > 0 ? noise / coarse->squares / whole / WHITE_FALLS / coarse->sigma : 0;
+    coarse->left *= noise / coarse->squares;
     return done;
 }
