@@ -194,6 +194,38 @@ START_TEST(noise_splits_no_grey)
 }
 END_TEST
 
+/* Whether what is light is the art: a turned rectangle or a disc on a darker table, with a disc
+ * drawn on it or with none. */
+static bool is_light_art(bool round, bool drawn)
+{
+    uint8_t pixels[PIXELS];
+    for (int k = 0; k < PIXELS; k++) {
+        double x = k % WIDTH - WIDTH / 2.0, y = k / WIDTH - HEIGHT / 2.0;
+        double u = x + 0.07 * y, v = y - 0.07 * x;
+        double paper = round ? disc(x, y, 100) : bar(u, -130, 120) * bar(v, -90, 95);
+        double ink = drawn ? disc(x, y, 45) : 0;
+        pixels[k] = mixed(230, 80, paper - ink);
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    const uint8_t *row = picture.density + HEIGHT / 2 * WIDTH;
+    bool light = row[WIDTH / 2 + 60] > 127;
+    ck_assert_int_eq(row[2] > 127, !light);
+    ck_assert_int_eq(row[WIDTH / 2] > 127, light != drawn);
+    nw_picture_free(&picture);
+    return light;
+}
+
+/* What is drawn on a sheet that lies on a table is the art; what is light otherwise is. */
+START_TEST(paper_on_a_table_is_paper)
+{
+    ck_assert(!is_light_art(false, true));
+    ck_assert(is_light_art(false, false));
+    ck_assert(is_light_art(true, true));
+    ck_assert(is_light_art(true, false));
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {uneven_light_is_noticed,
@@ -202,6 +234,7 @@ int main(void)
                                   a_shadow_on_the_sheet_is_no_ink,
                                   lines_out_of_focus_keep_their_width,
                                   grey_lines_are_no_rims_of_black_ones,
-                                  noise_splits_no_grey};
+                                  noise_splits_no_grey,
+                                  paper_on_a_table_is_paper};
     return TESTS_RUN("picture light", tests);
 }

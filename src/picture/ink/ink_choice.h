@@ -13,6 +13,10 @@ bool nw_find_alpha(const raster *r);
 /* What is not transparent is a rectangle, with corners trimmed at most. */
 bool nw_find_sheet(const raster *r);
 
+/* What is lighter than the level is a sheet with a drawing on it that lies on a darker table.
+ * (on_table.c) */
+bool nw_find_on_table(const raster *r, int level);
+
 /* The ink is the darker part; histogram is that of r->values, which are grey. */
 bool nw_find_dark(const raster *r, const uint64_t histogram[256]);
 
@@ -63,7 +67,7 @@ typedef struct {
     size_t count;
 } nw_side;
 
-nw_side nw_side_of(const raster *r, int k);
+nw_side nw_rim_side(const raster *r, int k);
 
 #define NW_CROPPED_PX 2 /* rows that are half the page's: the second is so in part, then */
 

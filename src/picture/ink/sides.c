@@ -34,7 +34,7 @@ bool nw_find_sheet(const raster *r)
     return nw_find_ground(r) && (double)r->opaque > SHEET_FILLS * wide * high;
 }
 
-nw_side nw_side_of(const raster *r, int k)
+nw_side nw_rim_side(const raster *r, int k)
 {
     const uint32_t all[4] = {0, r->width - 1, 0, r->height - 1};
     const uint32_t *s = nw_find_sheet(r) ? r->sheet : all;
@@ -48,7 +48,7 @@ nw_side nw_side_of(const raster *r, int k)
 void nw_rim_count(const raster *r, uint64_t histogram[256])
 {
     for (int k = 0; k < 4; k++) {
-        nw_side side = nw_side_of(r, k);
+        nw_side side = nw_rim_side(r, k);
         const uint8_t *at = side.first + (r->cropped[k] ? NW_CROPPED_PX * side.inward : 0);
         for (size_t i = 0; i < side.count; i++)
             histogram[at[(ptrdiff_t)i * side.along]]++;
@@ -91,7 +91,7 @@ void nw_cropped_find(raster *r)
     if (nw_find_ground(r) && !nw_find_sheet(r))
         return;
     for (int k = 0; k < 4; k++) {
-        nw_side side = nw_side_of(r, k), across = nw_side_of(r, (k + 2) % 4);
+        nw_side side = nw_rim_side(r, k), across = nw_rim_side(r, (k + 2) % 4);
         double width = across.count > TOLD_LEAST ? strip_width(&side) : 0;
         r->cropped[k] = width > 0;
         drawn += width >= DRAWN_LEAST;
@@ -104,7 +104,7 @@ void nw_cropped_find(raster *r)
 void nw_cropped_take(raster *r)
 {
     for (int k = 0; k < 4; k++) {
-        nw_side side = nw_side_of(r, k);
+        nw_side side = nw_rim_side(r, k);
         for (size_t i = 0; r->cropped[k] && i < side.count; i++) {
             uint8_t *at = side.first + (ptrdiff_t)i * side.along;
             uint8_t behind = at[NW_CROPPED_PX * side.inward];
