@@ -5,6 +5,7 @@
 #define NARROWS_CHOOSE_H
 
 #include <fit/fit.h>
+#include <pieces/pieces.h>
 
 typedef enum { NW_STRAIGHT, NW_TAPERED, NW_VEE } nw_bit_shape;
 
@@ -172,6 +173,9 @@ typedef struct {
     double margin;        /* beside the art, on every side of which the sheet has room for so much,
                              whole tenths of a millimetre: it leaves fewer spots; else 0 */
     size_t margin_spots;  /* so many, found by a fit */
+    size_t letters;       /* of a caption, without which half of the spots are left or fewer: so */
+    size_t letters_spots; /* many, found by a fit; 0: none is told of. The rest has this size */
+    double rest_width, rest_height; /* then */
     /* When no bit, or no size, does: the closest smaller bit and larger width, as nw_bits and
      * nw_sizes have it; rack->count and 0 where there is none to tell of. */
     size_t near_bit, near_bit_spots, near_size_spots;
@@ -189,6 +193,12 @@ typedef struct {
 NW_API nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
                               const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
                               double stock, nw_ways *ways, nw_error *error);
+
+/* Adds to ways of a fit that fails whether leaving out what looks like lettering, where that is
+ * little beside the rest, helps. pieces: the art's, by which the drawing's paths are numbered; wide
+ * and high: the size that was asked for, which the rest takes then, 0: none was. */
+NW_API nw_status nw_ways_lettering(const nw_drawing *drawing, const nw_pieces *pieces, double wide,
+                                   double high, const nw_fit *fit, nw_ways *ways, nw_error *error);
 
 /* ---- two bits ------------------------------------------------------------------------------ */
 

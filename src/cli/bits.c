@@ -209,7 +209,7 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
     if (status != NW_OK)
         return status;
-    status = ways_find(request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
+    status = ways_find(request, &work->art.art, &fit, &found, error);
     if (status == NW_OK)
         status = ways_write(request, request->arts[0], &found, &ways, error);
     nw_rack_free(&found.rack);

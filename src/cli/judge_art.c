@@ -51,8 +51,7 @@ static nw_status out_find(const cli_request *request, const cli_art *art, cli_ju
         return status;
     return nw_report_rest_fits(&judged->report) || fit->fits
                ? rack_load(request, &judged->found.rack, NULL, error)
-               : ways_find(request, &art->art.drawing, &art->art.region, fit, &judged->found,
-                           error);
+               : ways_find(request, &art->art, fit, &judged->found, error);
 }
 
 /* What --spots says of the spots that were found. */

@@ -167,6 +167,7 @@ const nw_option_words option_words = {.check = "narrows check",
                                       .margin = "--margin",
                                       .stubs = "--stubs open",
                                       .misses = "--misses open",
+                                      .lettering = "--drop lettering",
                                       .stock = "--stock",
                                       .spots = "--spots",
                                       .all = "--json"};

@@ -68,8 +68,8 @@ nw_status ways_write(const cli_request *request, const char *path, const cli_way
     return status;
 }
 
-nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
-                    const nw_fit *fit, cli_ways *found, nw_error *error)
+nw_status ways_find(const cli_request *request, const nw_art *art, const nw_fit *fit,
+                    cli_ways *found, nw_error *error)
 {
     nw_fit_options options = fit->options;
     options.neck = request->job.neck;
@@ -77,9 +77,11 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
     *found = (cli_ways){.fit = fit};
     nw_status status = rack_load(request, &found->rack, NULL, error);
     if (status == NW_OK) {
-        status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->job.stock,
-                              &found->ways, error);
+        status = nw_ways_find(&art->drawing, &art->region, &options, fit, &found->rack,
+                              request->job.stock, &found->ways, error);
     }
+    if (status == NW_OK)
+        status = ways_lettering(request, &art->drawing, &art->pieces, found, error);
     if (status != NW_OK)
         nw_rack_free(&found->rack);
     return status;

@@ -145,3 +145,12 @@ nw_status ways_tell(const cli_request *request, const char *path, const char *fo
         nw_text_free(&words[k]);
     return status;
 }
+
+nw_status ways_lettering(const cli_request *request, const nw_drawing *drawing,
+                         const nw_pieces *pieces, cli_ways *found, nw_error *error)
+{
+    const nw_art_options *art = &request->art;
+    return art->keep || art->drop ? NW_OK
+                                  : nw_ways_lettering(drawing, pieces, art->wide, art->high,
+                                                      found->fit, &found->ways, error);
+}

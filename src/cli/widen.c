@@ -244,8 +244,7 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
     bool much = share > NW_REPORT_MUCH;
     if (!much && !stay)
         return NW_OK;
-    nw_status status = ways_find(request, &art->art.drawing, &art->art.region,
-                                 &change->widened->before, &found, error);
+    nw_status status = ways_find(request, &art->art, &change->widened->before, &found, error);
     if (status != NW_OK)
         return status;
     status = ways_tell(request, change->art, NULL, &found, NULL, lines, error);

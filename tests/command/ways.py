@@ -50,7 +50,9 @@ class Ways(Case):
                 self.widening_keeps_its_promise(sentence, spots)
             status, said = self.shell(command)
             count += 1
-            if command.startswith('narrows check '):
+            if sentence.startswith('Leave out '):
+                self.caption_keeps_its_promise(sentence, command, status)
+            elif command.startswith('narrows check '):
                 self.assertEqual(status, FITS, f'{name}: {command}\n{said}')
                 self.option_keeps_its_promise(sentence, shlex.split(command), said)
                 if sentence.startswith('Make it'):
@@ -64,6 +66,17 @@ class Ways(Case):
 
     def listed(self, folder):
         return json.loads(self.read(folder, 'spots.json'))['spots']
+
+    def caption_keeps_its_promise(self, sentence, command, status):
+        """So many spots are left, and the art has the size that is told."""
+        found = re.fullmatch(r'Leave out what looks like lettering, \d+ pieces?, so that the art is ([\d.]+) x ([\d.]+) '
+                             r'mm; (?:then the bit fits|(\d+) spots? (?:is|are) left then)', sentence)
+        self.assertIsNotNone(found, sentence)
+        self.assertEqual(status, SPOTS if found[3] else FITS, command)
+        told = json.loads(self.read(shlex.split(command)[-1], 'spots.json'))
+        self.assertEqual(len(told['spots']), int(found[3] or 0), command)
+        for size, said in zip(told['size'], found.groups()):
+            self.assertAlmostEqual(size, float(said), delta=0.0051)
 
     def widening_keeps_its_promise(self, sentence, spots):
         """What the places lack is what the list says, but for the crumbs that are dropped; how much changes only
@@ -187,6 +200,29 @@ class Ways(Case):
                 break
         self.assertGreater(2 * commands, count)
         self.assertGreater(nearest, 0 if count > 4 else -1)
+
+    def test_a_caption_may_be_left_out(self):
+        """Letters that are too fine beside a plate: first of the ways, where they are what is in the way."""
+        letters = ''.join(f'<rect x="{10 + 4 * k}" y="66" width="{1.2 + k % 2 / 2}" height="5"/>' for k in range(9))
+        plate, slot = '<path d="M0 0h100v60h-100z{}"/>', 'M20 20v20h0.5v-20z'
+        self.write('plate.svg', svg(plate.format('') + letters, 100, 75))
+        self.write('slot.svg', svg(plate.format(slot) + letters, 100, 75))
+        self.write('sign.svg', svg('<rect width="20" height="60"/>' + letters, 50, 75))
+        job = ['--cut', 'outside', '--bit', '2mm', '--high', '90mm']
+        for name, first in (('plate', 'then the bit fits'), ('slot', '1 spot is left then')):
+            text = self.run_here('check', f'{name}.svg', *job, '-o', name).text
+            ways = ways_of(text)
+            led = [sentence for sentence, _ in ways if sentence.startswith('Leave out ')]
+            self.assertEqual(len(led), 1, text)
+            self.assertTrue(led[0].endswith(first), led)
+            self.assertEqual(led[0] == ways[0][0], name == 'plate', text)
+            self.assertEqual(self.keep_their_promise(text, name, self.listed(name)), len([way for way in ways if way[1]]))
+        wide = 100 * 90 / 71
+        for options in (['plate.svg', *job, '--keep', 'art,lettering'], ['sign.svg', *job],
+                        ['plate.svg', *job, '--stock-size', f'{wide + 4:.2f}mm,94mm']):
+            text = self.run_here('check', *options, '-o', 'other').text
+            self.assertTrue(ways_of(text), text)
+            self.assertNotIn('Leave out', text)
 
     def test_what_is_far_from_fitting_is_not_called_near(self):
         """Hairs: with any bit and at any size that are looked at, all stay uncut."""

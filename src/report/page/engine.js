@@ -3,7 +3,7 @@
 // takes, so that the page itself has little to do. Here are the calls, for the page and for its workers.
 // host: what the engine asks of it goes there.
 function engineCalls(wasm, host) {
-    const HEAD = 12, SPOT = 16, WAYS = 4, ART = 21, BIT = 7;
+    const HEAD = 12, SPOT = 16, WAYS = 5, ART = 21, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
     const SHAPES = { gap: 0, neck: 1, corners: 2, way: 3, reach: 4, tabs: 5, bridges: 6, loose: 7 }, SPOTS_MOVING = 60, CUTS = ["inside", "outside", "pocket"];
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];

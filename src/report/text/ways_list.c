@@ -13,7 +13,7 @@ static int cheaper_first(const void *left, const void *right)
     return a->cost < b->cost ? -1 : a->cost > b->cost;
 }
 
-/* Equal costs keep the order bit, size, widening, margin. */
+/* Equal costs keep the order bit, size, widening, margin, caption. */
 static void lines_sort(nw_way_line lines[NW_WAY_LINES])
 {
     for (int i = 1; i < NW_WAY_LINES; i++) {
@@ -30,7 +30,7 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
 {
     memset(lines, 0, NW_WAY_LINES * sizeof *lines);
     static const nw_way_kind kinds[NW_WAY_LINES] = {NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_WIDEN,
-                                                    NW_WAY_MARGIN};
+                                                    NW_WAY_MARGIN, NW_WAY_LETTERING};
     for (int i = 0; i < NW_WAY_LINES; i++) {
         lines[i].cost = INFINITY;
         lines[i].kind = kinds[i];
@@ -39,6 +39,7 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
     nw_report_way_size(report, &lines[1]);
     nw_report_way_widen(report, &lines[2]);
     nw_report_way_margin(report, &lines[3]);
+    nw_report_way_lettering(report, &lines[4]);
     bool failed = false;
     for (int i = 0; i < NW_WAY_LINES; i++)
         failed = failed || lines[i].text.failed || lines[i].command.failed;

@@ -105,6 +105,15 @@ static void add_sheet(nw_text *command, const nw_ways_report *report)
     add_words(command, report->margin);
 }
 
+/* The job as it was given. */
+static void add_given(nw_text *command, const nw_ways_report *report)
+{
+    add_sheet(command, report);
+    add_words(command, report->size);
+    add_words(command, report->bit);
+    add_words(command, report->blunt);
+}
+
 static void bit_command(const nw_ways_report *report, double diameter, nw_text *command)
 {
     if (!report->named)
@@ -340,10 +349,7 @@ void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
     }
     if (report->named) {
         command_start(&line->command, report->named->widen, report->widen, report);
-        add_sheet(&line->command, report);
-        add_words(&line->command, report->size);
-        add_words(&line->command, report->bit);
-        add_words(&line->command, report->blunt);
+        add_given(&line->command, report);
         add_words(&line->command, ways->stubs ? report->named->stubs : NULL);
         add_words(&line->command, ways->misses ? report->named->misses : NULL);
         if (report->folder)
@@ -351,24 +357,28 @@ void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-/* ---- a margin ------------------------------------------------------------------------------- */
+/* ---- a margin, a caption less
+ * ------------------------------------------------------------------------------- */
+
+static void then_add(nw_text *text, size_t spots)
+{
+    if (spots)
+        nw_text_format(text, "%zu spot%s then", spots, spots == 1 ? " is left" : "s are left");
+    else
+        nw_text_add(text, "then the bit fits");
+}
 
 void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     if (!(ways->margin > 0))
         return;
-    bool one = ways->margin_spots == 1;
     line->open = true;
     line->cost = ways->margin_spots ? PARTLY : 0;
     nw_text_add(&line->text, "Leave a margin of ");
     nw_report_length(&line->text, ways->margin, report->inch);
     nw_text_add(&line->text, " between the art and the edges of the sheet; ");
-    if (ways->margin_spots)
-        nw_text_format(&line->text, "%zu spot%s then", ways->margin_spots,
-                       one ? " is left" : "s are left");
-    else
-        nw_text_add(&line->text, "then the bit fits");
+    then_add(&line->text, ways->margin_spots);
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->sheet);
@@ -376,5 +386,27 @@ void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line)
         add_words(&line->command, report->bit);
         add_words(&line->command, report->blunt);
         add_option(&line->command, report, report->named->margin, ways->margin, 1);
+    }
+}
+
+void nw_report_way_lettering(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    if (!ways->letters)
+        return;
+    line->open = true;
+    line->cost = ways->letters_spots ? PARTLY : 0;
+    nw_text_format(&line->text,
+                   "Leave out what looks like lettering, %zu piece%s, so that the art is ",
+                   ways->letters, ways->letters == 1 ? "" : "s");
+    nw_report_size(&line->text, ways->rest_width, ways->rest_height, report->inch);
+    nw_text_add(&line->text, "; ");
+    then_add(&line->text, ways->letters_spots);
+    if (report->named) {
+        command_start(&line->command, report->named->check, report->check, report);
+        add_given(&line->command, report);
+        add_words(&line->command, report->named->lettering);
+        if (report->folder)
+            nw_text_format(&line->command, " -o %s-drop-lettering", report->folder);
     }
 }
