@@ -28,8 +28,8 @@ struct cli_request {
     nw_remedy stubs, misses;
     double ease;
     origin_argument origin;
-    int jobs, file_seconds; /* 0: not given */
-    double file_memory;     /* bytes */
+    int jobs, file_seconds, longer; /* 0: not given */
+    double file_memory;             /* bytes */
 };
 
 /* ---- options --------------------------------------------------------------------------------- */

@@ -361,6 +361,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;
+    options.more = request->longer;
     if (folder && !nw_page_built())
         status = page_note(talk, error);
     if (status == NW_OK)

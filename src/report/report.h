@@ -16,7 +16,7 @@ typedef struct {
     const char *bit, *wide, *blunt, *margin; /* before a length: "--bit" */
     const char *stubs, *misses, *lettering;  /* that they are opened, or left out: "--stubs open" */
     const char *stock;                       /* "--stock", tells the stock's thickness */
-    const char *spots;                       /* tells which spots are meant */
+    const char *spots, *longer;              /* tell which spots are meant, and give more time */
     const char *all;                         /* lists what is too much for a table */
 } nw_option_words;
 

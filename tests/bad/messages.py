@@ -27,6 +27,7 @@ REQUESTS = [  # arguments; what is named; what to do
     (['bits', ART, '--cut', 'inside', '-o', 'chart.svg'], "'chart.svg'", 'without such an ending'),
     (['widen', ART, *CUT, '-o', 'new.pdf'], "'new.pdf'", 'without such an ending'),
     (['widen', ART, *CUT, '--ease', '50mm'], '--ease', 'between 0.01 and 5 mm'),
+    (['widen', ART, *CUT, '--longer', '0'], '--longer', 'a whole number from 1 to 1024'),
     (['check', ART, *CUT, '--stock', '2m'], '--stock', 'is the unit right'),
     (['check', ART, *CUT, '--rack', 'missing'], "'missing'", 'is the name right'),
     (['check', 'missing', *CUT], "'missing'", 'is the name right'),

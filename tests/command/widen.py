@@ -397,15 +397,17 @@ class Widen(Case):
         self.assertEqual(self.names('strip-svg-widen'), NAMES)
 
     @unittest.skipUnless(os.path.isfile(LINE_OF_TEXT), 'openclipart-png is not installed')
-    def test_a_sweep_that_is_too_much_work_leaves_what_was_moved(self):
-        """A line of small letters and a bit as wide as they are high: what the disc covers along them lies
-        over itself many times."""
-        result = self.run_here('widen', LINE_OF_TEXT, '--wide', '300mm', '--cut', 'inside', '--bit', '1/4in',
-                               '--misses', 'open', '-o', 'out')
-        self.assertEqual(result.status, SPOTS, result.talk)
-        text = ' '.join(result.text.split())
-        self.assertIn('The work was cut short', text)
-        self.assertIn('made thicker', text)
+    def test_what_takes_too_long_is_cut_short_and_may_be_given_more_time(self):
+        """A line of small letters and a bit as wide as they are high."""
+        for longer in (), ('--longer', '3'):
+            result = self.run_here('widen', LINE_OF_TEXT, '--wide', '300mm', '--cut', 'inside', '--bit', '1/4in',
+                                   '--misses', 'open', *longer, '-o', 'out')
+            self.assertEqual(result.status, SPOTS, result.talk)
+            text = ' '.join(result.text.split())
+            cut_short = 'The work was cut short, for it would take too long: of what is left some may have room; ' \
+                        '--longer gives it more time'
+            self.assertEqual(cut_short in text, not longer, text)
+            self.assertEqual('no way was found in time' in text, not longer, text)
 
     def test_islands_are_told_and_bridged(self):
         self.write('ring.svg', svg('<path fill-rule="evenodd" '
