@@ -171,16 +171,20 @@ static double extent_of(const GEOSGeometry *shape)
     return fmax(nw_box_width(b), nw_box_height(b));
 }
 
-/* Does the place lead to a part of what the disc covers that is, with the place, no longer than a
- * tip may lose? A larger bit loses it as a whole, as a blind end, and what a larger bit may lose is
- * no pinch to a smaller one: whoever fits for a bit fits for every smaller one. */
-static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *opened, double blunt)
+/* Does the place lead to a room for the disc that is, with the place, no longer than a tip may
+ * lose? A larger bit loses it as a whole, as a blind end, and what a larger bit may lose is no
+ * pinch to a smaller one: whoever fits for a bit fits for every smaller one. Rooms are told by
+ * where the disc's centre may be: what it covers in one may overlap what it covers in the next,
+ * across a wall's end that it cannot pass. */
+static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *centres, double d,
+                           double blunt)
 {
     bool any = false;
-    for (int i = 0; i < GEOSGetNumGeometries(opened) && !any; i++) {
-        const GEOSGeometry *part = GEOSGetGeometryN(opened, i);
-        if (extent_of(part) < blunt && GEOSDistanceWithin(part, place, BAND_MM) == 1) {
-            GEOSGeometry *both = second_combined(GEOSGeom_clone(part), GEOSGeom_clone(place), '+');
+    for (int i = 0; i < GEOSGetNumGeometries(centres) && !any; i++) {
+        const GEOSGeometry *own = GEOSGetGeometryN(centres, i);
+        if (extent_of(own) + d < blunt && GEOSDistanceWithin(own, place, d / 2 + BAND_MM) == 1) {
+            GEOSGeometry *room = GEOSBuffer(own, d / 2, 32);
+            GEOSGeometry *both = second_combined(room, GEOSGeom_clone(place), '+');
             any = extent_of(both) < blunt;
             GEOSGeom_destroy(both);
         }
@@ -189,20 +193,20 @@ static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *opened
 }
 
 /* The places of an area that the disc of diameter d passes on neither side, but for those that lead
- * to such parts; frame as in least_pinches. */
+ * to such rooms; frame as in least_pinches. */
 static GEOSGeometry *places_of(const trial *t, const GEOSGeometry *area, const nw_box *frame,
                                double d)
 {
     size_t count;
     GEOSGeometry *narrow = least_pinches(area, d, frame, &count);
-    GEOSGeometry *opened = count ? second_opening(area, d / 2, 32) : NULL;
+    GEOSGeometry *centres = count ? GEOSBuffer(area, -d / 2, 32) : NULL;
     GEOSGeometry *places = GEOSGeom_createEmptyPolygon();
     for (int i = 0; count && i < GEOSGetNumGeometries(narrow); i++) {
         const GEOSGeometry *place = GEOSGetGeometryN(narrow, i);
-        if (!leads_to_a_tip(place, opened, t->widened.after.blunt))
+        if (!leads_to_a_tip(place, centres, d, t->widened.after.blunt))
             places = second_combined(places, GEOSGeom_clone(place), '+');
     }
-    GEOSGeom_destroy(opened);
+    GEOSGeom_destroy(centres);
     GEOSGeom_destroy(narrow);
     return places;
 }
@@ -216,6 +220,15 @@ static GEOSGeometry *without_hairs(GEOSGeometry *area)
     GEOSGeom_destroy(grown);
     GEOSGeom_destroy(area);
     return closed;
+}
+
+/* Is most of the place part of these? What a disc does not cover a larger one does not either. */
+static bool lies_in(const GEOSGeometry *place, const GEOSGeometry *places)
+{
+    GEOSGeometry *common = GEOSIntersection(place, places);
+    bool most = common && size_of(common) > size_of(place) / 2;
+    GEOSGeom_destroy(common);
+    return most;
 }
 
 /* A place counts when it is a pinch to a disc a little smaller and to one a little larger: slivers
@@ -234,8 +247,7 @@ static size_t places_count(const trial *t, const char *side, const GEOSGeometry 
     }
     for (int i = 0; any && i < GEOSGetNumGeometries(seen[2]); i++) {
         const GEOSGeometry *place = GEOSGetGeometryN(seen[2], i);
-        if (GEOSDistanceWithin(place, seen[0], BAND_MM) == 1 &&
-            GEOSDistanceWithin(place, seen[1], BAND_MM) == 1) {
+        if (lies_in(place, seen[0]) && lies_in(place, seen[1])) {
             say_where(side, place);
             count++;
         }
