@@ -29,7 +29,7 @@
 /* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
 #define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
-#define ALONG_BITS 8.0 /* where little is to move, longer lines are dearer to move across */
+#define ALONG_BITS 5.0 /* where little is to move, longer lines are dearer to move across */
 
 static nw_point rest_of(const nw_energy *w, uint32_t point)
 {

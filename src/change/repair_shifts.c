@@ -17,7 +17,8 @@
 /* An outline so long is as dear to shift as a point is to move, times this, and no less dear before
  * it has shifted so many times as far. */
 #define LENGTH_BITS 10.0
-#define SPARED_LENGTH 2.0 /* where little is to move, what is longer by that counts twice */
+#define SPARED_LENGTH 2.0 /* where little is to move, what is longer counts so much more: */
+#define SPARED_TIMES 10.0
 #define SHIFT_SHARE 0.4
 #define EVEN_TIMES 10.0
 #define ACROSS_TIMES 1e3
@@ -98,7 +99,7 @@ static void shifts_number(nw_energy *w, nw_shift *shifts)
             continue;
         nw_point own = nw_minus(sums.mean, shift->so_far);
         double length = sums.length / (LENGTH_BITS * w->bit);
-        double more = art->sparing ? fmax(length - SPARED_LENGTH, 0) : 0;
+        double more = art->sparing ? SPARED_TIMES * fmax(length - SPARED_LENGTH, 0) : 0;
         double points = fmax(1, length + more);
         points = fmin(points, (double)sums.count) * sums.stiff;
         shift->unknown = (uint32_t)w->unknowns;
