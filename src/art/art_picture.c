@@ -123,6 +123,8 @@ static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *pictu
     }
     if (status == NW_OK)
         status = nw_pieces_find(ink, dirt, &loading->art->pieces, loading->error);
+    if (status == NW_OK && picture->on_table)
+        nw_pieces_guess_table(&loading->art->pieces, (nw_box){{0, 0}, {ink->width, ink->height}});
     if (status == NW_OK)
         status = note_dots(loading, ink);
     return status == NW_OK ? nw_art_choose(loading) : status;

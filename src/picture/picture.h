@@ -53,6 +53,7 @@ typedef struct {
     uint8_t colour[3];        /* NW_INK_COLOUR: the ink's; where colours is not 0, the paper's */
     size_t colours;           /* NW_INK_COLOUR: so many, which are not the paper's */
     bool several;             /* the ink has several colours; NW_INK_COLOUR: see colours */
+    bool on_table;            /* a photograph of a sheet, drawn on, that lies on what is darker */
     bool checkered;           /* the paper is the checkered pattern that stands for transparency */
     int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
     int palest_level;         /* a pale grey was taken as well: this level leaves it out; or 0 */

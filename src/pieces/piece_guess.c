@@ -105,3 +105,12 @@ void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area)
     guess_edges(pieces, page);
     nw_lettering_guess(pieces);
 }
+
+void nw_pieces_guess_table(nw_pieces *pieces, nw_box page)
+{
+    for (size_t k = 0; k < pieces->count; k++) {
+        nw_piece *piece = &pieces->items[k];
+        if (piece->guess != NW_PIECE_SPECK && touches(piece->box, page))
+            piece->guess = nw_box_surrounds(piece->box, page) ? NW_PIECE_FRAME : NW_PIECE_EDGE;
+    }
+}

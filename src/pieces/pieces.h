@@ -71,6 +71,10 @@ NW_API bool nw_pieces_are_kept(const nw_pieces *pieces, size_t number);
  * area under which a piece is a speck. For drawings as well as pictures. */
 NW_API void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
 
+/* Of a picture of this box that shows a sheet on a table: what touches its edge, and is no speck,
+ * is guessed to be that: a frame where it goes all round, else an edge. */
+NW_API void nw_pieces_guess_table(nw_pieces *pieces, nw_box page);
+
 /* How many of the kept pieces are letters no higher than that, whatever was guessed of them;
  * turned: in rows that run up or down. 0 when memory runs out. */
 NW_API size_t nw_pieces_letters(const nw_pieces *pieces, double tallest, bool turned);

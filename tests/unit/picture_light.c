@@ -195,16 +195,18 @@ START_TEST(noise_splits_no_grey)
 END_TEST
 
 /* Whether what is light is the art: a turned rectangle or a disc on a darker table, with a disc
- * drawn on it or with none. */
-static bool is_light_art(bool round, bool drawn)
+ * drawn on it or with none; photographed, with noise of so many levels, or drawn. */
+static bool is_light_art(bool round, bool drawn, uint32_t noise)
 {
     uint8_t pixels[PIXELS];
+    uint32_t random = 5;
     for (int k = 0; k < PIXELS; k++) {
         double x = k % WIDTH - WIDTH / 2.0, y = k / WIDTH - HEIGHT / 2.0;
         double u = x + 0.07 * y, v = y - 0.07 * x;
         double paper = round ? disc(x, y, 100) : bar(u, -130, 120) * bar(v, -90, 95);
         double ink = drawn ? disc(x, y, 45) : 0;
-        pixels[k] = mixed(230, 80, paper - ink);
+        random = random * 1664525 + 1013904223;
+        pixels[k] = (uint8_t)(mixed(230, 80, paper - ink) + (random >> 16) % (noise + 1));
     }
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
     nw_picture picture = read_bytes(&bytes, NULL);
@@ -212,6 +214,7 @@ static bool is_light_art(bool round, bool drawn)
     bool light = row[WIDTH / 2 + 60] > 127;
     ck_assert_int_eq(row[2] > 127, !light);
     ck_assert_int_eq(row[WIDTH / 2] > 127, light != drawn);
+    ck_assert_int_eq(picture.on_table, !light && noise > 0);
     nw_picture_free(&picture);
     return light;
 }
@@ -219,10 +222,12 @@ static bool is_light_art(bool round, bool drawn)
 /* What is drawn on a sheet that lies on a table is the art; what is light otherwise is. */
 START_TEST(paper_on_a_table_is_paper)
 {
-    ck_assert(!is_light_art(false, true));
-    ck_assert(is_light_art(false, false));
-    ck_assert(is_light_art(true, true));
-    ck_assert(is_light_art(true, false));
+    for (uint32_t noise = 0; noise <= 20; noise += 20) {
+        ck_assert(!is_light_art(false, true, noise));
+        ck_assert(is_light_art(false, false, noise));
+        ck_assert(is_light_art(true, true, noise));
+        ck_assert(is_light_art(true, false, noise));
+    }
 }
 END_TEST
 

@@ -287,6 +287,21 @@ START_TEST(a_table_round_the_sheet_is_a_frame)
 }
 END_TEST
 
+/* Where a table is known to be there it may be of any size, and end at the picture's edge. */
+START_TEST(a_table_is_what_touches_the_edge)
+{
+    nw_box page = {{0, 0}, {500, 500}};
+    nw_piece items[] = {box_piece(0, 0, 500, 500, 200000, 1), box_piece(0, 40, 90, 460, 30000, 0),
+                        box_piece(100, 90, 390, 400, 4000, 0), box_piece(0, 0, 2, 2, 3, 0)};
+    nw_pieces pieces = {items, 4, NULL, 0};
+    nw_pieces_guess(&pieces, page, 5);
+    nw_pieces_guess_table(&pieces, page);
+    const nw_piece_guess guesses[] = {NW_PIECE_FRAME, NW_PIECE_EDGE, NW_PIECE_ART, NW_PIECE_SPECK};
+    for (size_t k = 0; k < 4; k++)
+        ck_assert_int_eq(items[k].guess, guesses[k]);
+}
+END_TEST
+
 START_TEST(guesses_know_frames_letters_shadows_and_specks)
 {
     nw_piece items[] = {
@@ -460,6 +475,7 @@ int main(void)
                                   stops_and_short_words_are_lettering,
                                   letters_of_one_width_are_lettering,
                                   a_table_round_the_sheet_is_a_frame,
+                                  a_table_is_what_touches_the_edge,
                                   letters_are_neither_tall_nor_wide,
                                   what_else_stands_on_a_line,
                                   a_texture_is_no_lettering,

@@ -234,7 +234,11 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
     nw_ink_kind ink = g->raster.options->ink;
     *dark = ink != NW_INK_LIGHT;
     nw_status status = count_grey(g, *dark, histogram);
-    if (status == NW_OK && ink == NW_INK_AUTO && !nw_find_dark(&g->raster, histogram)) {
+    bool grey = ink == NW_INK_AUTO || ink == NW_INK_DARK;
+    bool on_table = status == NW_OK && grey && nw_find_on_table(&g->raster, histogram);
+    g->picture->on_table = on_table && !nw_find_drawn(&g->raster);
+    if (status == NW_OK && ink == NW_INK_AUTO && !on_table &&
+        !nw_find_dark(&g->raster, histogram)) {
         *dark = false;
         status = count_grey(g, false, histogram);
     }

@@ -13,11 +13,11 @@ bool nw_find_alpha(const raster *r);
 /* What is not transparent is a rectangle, with corners trimmed at most. */
 bool nw_find_sheet(const raster *r);
 
-/* What is lighter than the level is a sheet with a drawing on it that lies on a darker table.
- * (on_table.c) */
-bool nw_find_on_table(const raster *r, int level);
+/* What is light is a sheet with a drawing on it that lies on a darker table; histogram is that of
+ * r->values, which are grey. (on_table.c) */
+bool nw_find_on_table(const raster *r, const uint64_t histogram[256]);
 
-/* The ink is the darker part; histogram is that of r->values, which are grey. */
+/* The ink is the darker part, of a picture that shows no table. */
 bool nw_find_dark(const raster *r, const uint64_t histogram[256]);
 
 typedef struct {
@@ -48,6 +48,9 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
 /* Of paper that is lit evenly: a level that takes in the main tone that the ramp's leaves out with
  * it; or 0. */
 int nw_find_pale(const raster *r, bool dark, double crossing);
+
+/* Drawn in flat colours, without noise or compression that scatters them. */
+bool nw_find_drawn(const raster *r);
 
 /* Drawn in a few flat tones, and none between them: edges are steps from pixel to pixel. */
 bool nw_find_steps(const raster *r);

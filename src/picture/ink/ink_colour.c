@@ -83,9 +83,9 @@ bool nw_find_dark(const raster *r, const uint64_t histogram[256])
     int level = nw_otsu(histogram);
     double dark_rim = share_up_to(rim, level), dark = share_up_to(histogram, level);
     /* A scanner's dark edge or a frame goes all round, but most of the picture is paper; so is a
-     * shadow on paper, whose edge is soft; and a table that paper lies on may be most of it. */
+     * shadow on paper, whose edge is soft. */
     bool light_art = (dark_rim > 0.75 && dark > 0.35) || (dark_rim > 0.5 && dark > 0.6);
-    return !light_art || nw_find_on_table(r, level) || (dark_rim < 0.9 && is_shaded(r, histogram));
+    return !light_art || (dark_rim < 0.9 && is_shaded(r, histogram));
 }
 
 /* The share of a colour without the clear ground, which was counted as white. */
@@ -286,12 +286,17 @@ static unsigned split_tone(const raster *r, const nw_tone *paper, unsigned neare
     return 0;
 }
 
+bool nw_find_drawn(const raster *r)
+{
+    return r->flat >= FLAT_LEAST && !r->coarse_colour;
+}
+
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
 static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
                        nw_colours *found)
 {
-    bool lost = false, clean = r->flat >= FLAT_LEAST && !r->coarse_colour;
+    bool lost = false, clean = nw_find_drawn(r);
     const nw_tone *palest = NULL;
     int next = -1;
     unsigned clearest = 0, left_out = 0;

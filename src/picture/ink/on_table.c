@@ -12,6 +12,7 @@
 #include <math.h>
 
 #define SIDE 128         /* places across and down */
+#define RIM_LEAST 0.5    /* of the picture's rim is table */
 #define SHEET_LEAST 0.25 /* of the picture */
 #define SHEET_FILLS                                                                                \
     0.85 /* of the rectangle round it: a disc fills 0.79, what tapers by a fifth 0.9 */
@@ -112,9 +113,15 @@ static double least_rectangle(const raster *r, const grid *g)
     return least;
 }
 
-bool nw_find_on_table(const raster *r, int level)
+/* The level is the one that parts the picture's counts best, as where light art is told. */
+bool nw_find_on_table(const raster *r, const uint64_t histogram[256])
 {
     grid g;
+    uint64_t rim[256] = {0};
+    int level = nw_otsu(histogram);
+    nw_rim_count(r, rim);
+    if (nw_levels_sum(rim, 0, level) < RIM_LEAST * nw_levels_sum(rim, 0, 255))
+        return false;
     look(r, level, &g);
     mark_table(&g);
     double sheet = (double)mark_sheet(&g), drawn = (double)count_drawn(&g);
