@@ -304,7 +304,7 @@ class Verdict(Case):
         low, *_, high = next(sorted(places) for places in corners
                              if max(places)[0] - min(places)[0] > 89)
         leaders = re.findall('<g id="leader-[0-9]+">(.*?)</g>', drawn, re.DOTALL)
-        self.assertGreater(len(leaders), 12)
+        self.assertEqual(len(leaders), 30)
         for leader in leaders:
             over = 0
             for line in re.findall('x1="([-0-9.]+)" y1="([-0-9.]+)" x2="([-0-9.]+)" y2="([-0-9.]+)"[^>]*#000000', leader):
@@ -313,6 +313,18 @@ class Verdict(Case):
                 inside = sum(low[0] < x < high[0] and low[1] < y < high[1] for x, y in parts)
                 over += math.hypot(x2 - x1, y2 - y1) * inside / 200
             self.assertLess(over, 20)
+
+    def test_crowded_spots_share_leaders(self):
+        """A crowd in a corner, with one way out: each has a balloon, and those in stacks are enlarged with their numbers."""
+        slots = ''.join(f'M{4 + 3 * (k % 7)} {4 + 3.4 * (k // 7)}h1.2v2.4h-1.2z' for k in range(42))
+        self.write('crowd.svg', svg(f'<path fill-rule="evenodd" d="M0 0H120V80H0ZM2 2V28H27V2Z"/><path d="{slots}"/>', 120, 80))
+        self.run_here('check', 'crowd.svg', *INSIDE, '3mm', '-o', 'out')
+        drawn, details = self.read('out/marked.svg').decode(), self.read('out/details.svg').decode()
+        self.assertEqual(drawn.count('<g id="balloon-'), 30)
+        guests = re.findall('<g id="leader-([0-9]+)">[^g]*?</g>\\s*<circle [^>]*r="0.45"', drawn)
+        self.assertGreater(len(guests), 5)
+        for guest in guests:
+            self.assertIn(f'>{guest}<', details[:details.index('at x, y')])
 
     def test_what_tips_may_lose_is_said(self):
         # As above but upright on a square of 30 mm: by default 4 % of the art's greatest extent, which is aslant.

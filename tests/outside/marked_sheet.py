@@ -10,6 +10,7 @@ import xml.etree.ElementTree as xml
 # em; figures have 0.696, the other letters of the labels less than 0.72
 WIDTHS = {"l": 0.343, "t": 0.478, ".": 0.38, "+": 0.838, " ": 0.348}
 TAB = "#009e73"
+JOINT = 0.03  # mm: so near to a leader one ends that joins it
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -125,6 +126,22 @@ def passes(line, box, steps=400):
                box[1] < ay + (by - ay) * i / steps < box[3] for i in range(steps + 1))
 
 
+def within(box, p):
+    return box[0] < p[0] < box[2] and box[1] < p[1] < box[3]
+
+
+def off_line(p, line):
+    a, b, p = (complex(*each) for each in (*line, p))
+    t = ((p - a) * (b - a).conjugate()).real / abs(b - a)**2 if a != b else 0
+    return abs(p - a - min(max(t, 0), 1) * (b - a))
+
+
+def before(a, b):
+    """A little before b, on the line from a."""
+    length = max(2 * JOINT, ((b[0] - a[0])**2 + (b[1] - a[1])**2)**0.5)
+    return tuple(v + (u - v) * 2 * JOINT / length for u, v in zip(a, b))
+
+
 class Sheet:
     """A marked drawing: its groups by name, and of each balloon the boxes of its parts: the balloon
     itself, then the label's lines."""
@@ -148,10 +165,20 @@ class Sheet:
                 self.parts.insert(0, [shape_box(children[0])] +
                                   [text_box(t) for t in children[2:] if t.text])
         assert len(self.parts) == len(self.leaders)
+        self.hosts = [self.host(k) for k in range(len(self.leaders))]
         self.tabs = [self.line(l) for l in self.groups["art"].iter(SVG + "line")
                      if l.get("stroke") == TAB]
         self.dimensions = {name: self.line(self.dimension_line(g))
                            for name, g in self.groups.items() if name.startswith("dimension-")}
+
+    def host(self, k):
+        """Whose leader leads on to the sheet from where this one ends; its own number: it does itself."""
+        end, host = self.leaders[k][-1], k
+        while not within(self.parts[host][0], end):
+            host = next(i for i, way in enumerate(self.leaders)
+                        if i not in (k, host) and any(off_line(end, line) < JOINT for line in pieces(way)))
+            end = self.leaders[host][-1]
+        return host
 
     @staticmethod
     def line(l):
@@ -198,4 +225,6 @@ class Sheet:
             assert number(text, "font-size") >= 2.4, "lettering too small on paper"
             box = text_box(text)
             assert box[0] >= 0 and box[1] >= 0 and box[3] <= self.size[1], text.text
-        assert crossings(self.leaders) == 0, about
+        ways = [way if self.hosts[i] == i else way[:-1] + [before(*way[-2:])]
+                for i, way in enumerate(self.leaders)]
+        assert crossings(ways) == 0, about

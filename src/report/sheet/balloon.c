@@ -1,25 +1,12 @@
 /*
- * balloon: places numbered balloons with their labels, each where a leader gets at the least cost
- * and the sheet is free, so that none overlaps another or an outline, and leaders cross neither
- * one another nor, where a way leads round, the art (see ground). The worst spot's comes first;
- * then each that has no place, or a far one because others bar its way, takes the place that suits
- * it, those in its way look for others, and it stays so where all together lie better (rip-up and
- * rerouting, as for circuit boards: Dees and Karger, Automated rip-up and reroute techniques,
- * 1982).
+ * balloon: where one numbered balloon with its label stands, or a stack of them that share a leader
+ * (references that belong together may: ISO 6433, from memory), and where it collides with others.
  */
-#include <report/sheet/sheet.h>
+#include <report/sheet/balloon.h>
 
 #include <math.h>
-#include <string.h>
 
-#define PAST 30            /* what a cell of another balloon or leader costs that may have to go */
-#define NO_PLACE 400000    /* what it costs that a spot has no balloon, */
-#define NO_PLACE_STEP 4000 /* and more for each worse one */
-#define WORST 4            /* times as much as others the worst spot's costs */
-#define FEW 2              /* without a place are worth taking pains */
-#define NEAR_ENOUGH 1500   /* to what a place would cost without others */
-#define FAR 9000           /* more than that is too far: 30 cells of art, three lines of it */
-#define TRIES 30
+#define BEFORE_JOINT 0.02 /* mm: a leader that joins another does not cross it */
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
@@ -28,43 +15,191 @@ static nw_box balloon_box(const report_balloon *balloon, bool left)
     return (nw_box){{left ? -outer : -inner, -half}, {left ? inner : outer, half}};
 }
 
-static void leader_mark(report_ground *ground, nw_point a, nw_point b)
+void nw_report_leader_mark(ground_way way, report_ground *ground, int mark)
 {
-    double length = nw_distance(a, b);
-    nw_point aside = nw_left(nw_minus(b, a));
-    for (int side = -1; side <= 1 && length > 0; side++) {
-        double off = side * ground->cell / length;
-        nw_report_ground_line(ground, nw_plus(a, aside, off), nw_plus(b, aside, off),
-                              side ? GROUND_NEAR : GROUND_LINE);
+    for (size_t i = 1; i < way.count; i++) {
+        nw_point a = way.points[i - 1], b = way.points[i];
+        double length = nw_distance(a, b);
+        nw_point aside = nw_left(nw_minus(b, a));
+        for (int side = -1; side <= 1 && length > 0; side++) {
+            double off = side * ground->cell / length;
+            nw_report_ground_line(ground, nw_plus(a, aside, off), nw_plus(b, aside, off),
+                                  side ? GROUND_NEAR : mark);
+        }
     }
 }
 
-static nw_box placed_box(const report_balloon *balloon)
+void nw_report_balloon_mark(const report_balloon *balloons, size_t k, size_t host,
+                            report_ground *ground)
 {
-    return nw_box_moved(balloon_box(balloon, balloon->way.second), balloon->centre);
+    nw_report_leader_mark(balloons[k].way, ground,
+                          balloons[k].host == host ? GROUND_LINE : GROUND_LINE | GROUND_TAKEN);
+    if (is_placed_host(balloons, k))
+        nw_report_ground_box(ground, placed_box(&balloons[k]), GROUND_TAKEN);
 }
 
-static void balloon_mark(const report_balloon *balloon, report_ground *ground)
+void nw_report_balloons_mark(const report_balloon *balloons, size_t count, size_t host,
+                             report_ground *ground)
 {
-    for (size_t i = 1; i < balloon->way.count; i++)
-        leader_mark(ground, balloon->way.points[i - 1], balloon->way.points[i]);
-    if (balloon->way.count)
-        nw_report_ground_box(ground, placed_box(balloon), GROUND_TAKEN);
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE | GROUND_NEAR);
+    for (size_t k = 0; k < count; k++)
+        nw_report_balloon_mark(balloons, k, host, ground);
+}
+
+static double half_height(const report_balloon *balloon)
+{
+    return fmax(balloon->radius, balloon->lines / 2) + balloon->room;
+}
+
+nw_box nw_report_stack_lay(report_balloon *balloons, size_t count, size_t host, bool left, bool up)
+{
+    const report_balloon *last = &balloons[host];
+    nw_box all = balloon_box(last, left);
+    nw_point centre = {0, 0};
+    for (size_t k = 0; k < count; k++) {
+        if (balloons[k].host != host || k == host)
+            continue;
+        double down = half_height(last) + half_height(&balloons[k]) - balloons[k].room;
+        last = &balloons[k];
+        centre.y += up ? -down : down;
+        balloons[k].centre = centre;
+        balloons[k].way.second = left;
+        nw_box_grow(&all, nw_box_moved(balloon_box(last, left), centre));
+    }
+    return all;
+}
+
+static bool way_meets(const ground_way *way, nw_box box)
+{
+    nw_point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
+    for (size_t i = 1; i < way->count; i++) {
+        if (nw_box_holds(box, way->points[i - 1]) || nw_box_holds(box, way->points[i]))
+            return true;
+        for (size_t k = 0; k < 4; k++)
+            if (nw_segments_cross(way->points[i - 1], way->points[i], corners[k],
+                                  corners[(k + 1) % 4]))
+                return true;
+    }
+    return false;
+}
+
+/* Whether a host's leader runs through its guests' balloons. */
+static bool runs_through_stack(const report_balloon *host, bool up)
+{
+    nw_box guests = host->box;
+    if (up)
+        guests.max.y = -half_height(host);
+    else
+        guests.min.y = half_height(host);
+    return guests.max.y > guests.min.y &&
+           way_meets(&host->way, nw_box_moved(guests, way_end(host)));
+}
+
+void nw_report_stack_settle(report_balloon *balloons, size_t count, size_t host, bool up)
+{
+    balloons[host].box = nw_report_stack_lay(balloons, count, host, balloons[host].way.second, up);
+    balloons[host].up = up;
+    balloons[host].centre = way_end(&balloons[host]);
+    if (runs_through_stack(&balloons[host], up)) {
+        balloons[host].way.count = 0;
+        return;
+    }
+    for (size_t k = 0; k < count; k++)
+        if (balloons[k].host == host && k != host)
+            balloons[k].centre = nw_plus(balloons[k].centre, balloons[host].centre, 1);
+}
+
+bool nw_report_balloon_has_guests(const report_balloon *balloons, size_t count, size_t host)
+{
+    for (size_t k = 0; k < count; k++)
+        if (balloons[k].host == host && k != host)
+            return true;
+    return false;
 }
 
 /* Between two balloons a leader has room. */
-static bool balloon_place(report_balloon *balloon, report_ground *ground, uint32_t past)
+bool nw_report_host_place(report_balloon *balloons, size_t count, size_t host,
+                          report_ground *ground, uint32_t past)
 {
-    nw_box boxes[2];
-    for (int left = 0; left < 2; left++) {
-        nw_box box = balloon_box(balloon, left);
-        boxes[left] = nw_box_of(box.min, box.max, ground->cell);
-    }
+    ground_way *way = &balloons[host].way;
     int marks = GROUND_EDGE | GROUND_SHY | GROUND_LOST;
     nw_report_ground_count(ground, past ? marks : marks | GROUND_LETTERED);
-    bool good = nw_report_ground_search(ground, balloon->ends, boxes, past, &balloon->way);
-    if (good && balloon->way.count)
-        balloon->centre = balloon->way.points[balloon->way.count - 1];
+    bool good = true, guests = nw_report_balloon_has_guests(balloons, count, host);
+    for (int up = 0; good && up <= guests && (!up || !way->count); up++) {
+        nw_box boxes[2];
+        for (int left = 0; left < 2; left++) {
+            nw_box box = nw_report_stack_lay(balloons, count, host, left, up);
+            boxes[left] = nw_box_of(box.min, box.max, ground->cell);
+        }
+        ground_costs costs = {past, host ? REPORT_BALLOON_FAR : UINT32_MAX};
+        good = nw_report_ground_search(ground, balloons[host].ends, boxes, costs, way);
+        if (good && way->count)
+            nw_report_stack_settle(balloons, count, host, up);
+    }
+    return good;
+}
+
+/* Of the leader's points the nearest to a place. */
+static nw_point way_nearest(const ground_way *way, nw_point p)
+{
+    nw_point nearest = way->points[0];
+    for (size_t i = 1; i < way->count; i++) {
+        nw_point a = way->points[i - 1], d = nw_minus(way->points[i], a);
+        double square = nw_dot(d, d), t = square > 0 ? nw_dot(nw_minus(p, a), d) / square : 0;
+        nw_point at = nw_plus(a, d, fmin(fmax(t, 0), 1));
+        if (nw_distance(p, at) < nw_distance(p, nearest))
+            nearest = at;
+    }
+    return nearest;
+}
+
+/* Where the line from a to b first crosses the way; b: it does not. */
+static nw_point way_crossed(const ground_way *way, nw_point a, nw_point b)
+{
+    for (size_t i = 1; i < way->count; i++) {
+        nw_point p = way->points[i - 1], q = way->points[i];
+        if (nw_segments_cross(a, b, p, q))
+            b = nw_plus(a, nw_minus(b, a), nw_met_after(a, nw_minus(b, a), p, nw_minus(q, p)));
+    }
+    return b;
+}
+
+size_t nw_report_way_join(report_balloon *balloons, size_t count, size_t k, const bool *joined)
+{
+    ground_way *way = &balloons[k].way;
+    nw_point end = way_end(&balloons[k]), before = way->points[way->count - 2], best = end;
+    size_t found = k;
+    for (int crossed = 0; crossed < 2; crossed++) {
+        for (size_t i = 0; i < count; i++) {
+            const ground_way *other = &balloons[i].way;
+            if (i == k || !joined[i] || !other->count)
+                continue;
+            nw_point at = crossed ? way_crossed(other, before, best) : way_nearest(other, end);
+            if (crossed ? nw_distance(before, at) < nw_distance(before, best)
+                        : found == k || nw_distance(end, at) < nw_distance(end, best)) {
+                best = at;
+                found = i;
+            }
+        }
+    }
+    double length = nw_distance(before, best);
+    way->points[way->count - 1] =
+        nw_plus(best, nw_minus(before, best), length > 0 ? fmin(1, BEFORE_JOINT / length) : 0);
+    return found;
+}
+
+bool nw_report_guest_place(report_balloon *balloons, size_t count, size_t k, report_ground *ground)
+{
+    report_balloon *guest = &balloons[k];
+    bool joined[REPORT_BALLOONS_MOST], second = guest->way.second;
+    for (size_t i = 0; i < count; i++)
+        joined[i] = balloons[i].host == guest->host;
+    bool good = nw_report_ground_join(ground, guest->ends, REPORT_BALLOON_FAR, &guest->way);
+    guest->way.second = second;
+    if (good && guest->way.count) {
+        guest->way.cost += REPORT_BALLOON_SHARED;
+        nw_report_way_join(balloons, count, k, joined);
+    }
     return good;
 }
 
@@ -78,174 +213,26 @@ static bool leaders_cross(const report_balloon *a, const report_balloon *b)
     return false;
 }
 
-/* Whether a's leader runs through b's balloon. */
-static bool leader_runs_through(const report_balloon *a, const report_balloon *b)
+static bool runs_through(const report_balloon *balloons, size_t a, size_t host)
 {
-    if (!b->way.count)
-        return false;
-    nw_box box = placed_box(b);
-    nw_point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
-    for (size_t i = 1; i < a->way.count; i++) {
-        if (nw_box_holds(box, a->way.points[i - 1]) || nw_box_holds(box, a->way.points[i]))
-            return true;
-        for (size_t k = 0; k < 4; k++)
-            if (nw_segments_cross(a->way.points[i - 1], a->way.points[i], corners[k],
-                                  corners[(k + 1) % 4]))
-                return true;
-    }
-    return false;
+    return is_placed_host(balloons, host) &&
+           way_meets(&balloons[a].way, placed_box(&balloons[host]));
 }
 
-static bool balloons_collide(const report_balloon *a, const report_balloon *b)
+bool nw_report_balloons_collide(const report_balloon *balloons, size_t a, size_t b)
 {
-    return leaders_cross(a, b) || leader_runs_through(a, b) || leader_runs_through(b, a) ||
-           (a->way.count && b->way.count && nw_boxes_meet(placed_box(a), placed_box(b), 0));
+    if (balloons[a].host == balloons[b].host)
+        return (a != balloons[a].host && runs_through(balloons, a, b)) ||
+               (b != balloons[b].host && runs_through(balloons, b, a));
+    return leaders_cross(&balloons[a], &balloons[b]) || runs_through(balloons, a, b) ||
+           runs_through(balloons, b, a) ||
+           (is_placed_host(balloons, a) && is_placed_host(balloons, b) &&
+            nw_boxes_meet(placed_box(&balloons[a]), placed_box(&balloons[b]), 0));
 }
 
-/* ---- all of them --------------------------------------------------------------------------- */
-
-static double balloons_cost(const report_balloon *balloons, size_t count)
+void nw_report_stack_lift(report_balloon *balloons, size_t count, size_t k)
 {
-    double cost = 0;
-    for (size_t k = 0; k < count; k++)
-        cost += balloons[k].way.count ? balloons[k].way.cost * (k ? 1.0 : WORST)
-                                      : NO_PLACE + NO_PLACE_STEP * (double)(count - k);
-    return cost;
-}
-
-static size_t placed_count(const report_balloon *balloons, size_t count)
-{
-    size_t placed = 0;
-    for (size_t k = 0; k < count; k++)
-        placed += balloons[k].way.count > 0;
-    return placed;
-}
-
-static void balloons_mark(const report_balloon *balloons, size_t count, report_ground *ground)
-{
-    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE | GROUND_NEAR);
-    for (size_t k = 0; k < count; k++)
-        balloon_mark(&balloons[k], ground);
-}
-
-/* At least what a way costs, whatever else is on the sheet. */
-static double least_cost(const report_balloon *balloon, const report_ground *ground)
-{
-    uint32_t a = ground->home[nw_report_ground_cell(ground, balloon->ends[0])];
-    uint32_t b = ground->home[nw_report_ground_cell(ground, balloon->ends[1])];
-    return a < b ? a : b;
-}
-
-/* The worst spot first, then those to which room is near: others get round them. */
-static void order_find(const report_balloon *balloons, size_t count, const report_ground *ground,
-                       size_t *order)
-{
-    for (size_t i = 0; i < count; i++) {
-        size_t at = i;
-        double least = least_cost(&balloons[i], ground);
-        for (; at > 1 && least < least_cost(&balloons[order[at - 1]], ground); at--)
-            order[at] = order[at - 1];
-        order[at] = i;
-    }
-}
-
-/* Those that have no place take one that is left. */
-static bool rest_place(report_balloon *balloons, size_t count, report_ground *ground)
-{
-    bool good = true;
-    size_t order[REPORT_BALLOONS_MOST];
-    order_find(balloons, count, ground, order);
-    balloons_mark(balloons, count, ground);
-    for (size_t n = 0; good && n < count; n++) {
-        size_t k = order[n];
-        if (balloons[k].way.count)
-            continue;
-        good = balloon_place(&balloons[k], ground, 0);
-        for (size_t i = 0; i < count; i++)
-            if (i != k && balloons_collide(&balloons[k], &balloons[i]))
-                balloons[k].way.count = 0;
-        balloon_mark(&balloons[k], ground);
-    }
-    return good;
-}
-
-/* One takes the place that suits it, those in its way make room. */
-static bool room_make(report_balloon *balloons, size_t count, size_t k, report_ground *ground)
-{
-    balloons[k].way.count = 0;
-    balloons_mark(balloons, count, ground);
-    bool good = balloon_place(&balloons[k], ground, PAST);
     for (size_t i = 0; i < count; i++)
-        if (i != k && balloons_collide(&balloons[k], &balloons[i]))
+        if (balloons[i].host == balloons[k].host)
             balloons[i].way.count = 0;
-    return good && rest_place(balloons, count, ground);
-}
-
-static bool has_poor_place(const report_balloon *balloon, const report_ground *ground)
-{
-    return !balloon->way.count || balloon->way.cost > least_cost(balloon, ground) + NEAR_ENOUGH;
-}
-
-/* Until none gets better. */
-static bool balloons_improve(report_balloon *balloons, size_t count, report_ground *ground)
-{
-    report_balloon tried[REPORT_BALLOONS_MOST];
-    double cost = balloons_cost(balloons, count);
-    size_t tries = 0, since = 0;
-    for (size_t k = 0; since < count && tries < TRIES; k = (k + 1) % count, since++) {
-        if (!has_poor_place(&balloons[k], ground))
-            continue;
-        memcpy(tried, balloons, count * sizeof *tried);
-        if (!room_make(tried, count, k, ground))
-            return false;
-        tries++;
-        double found = balloons_cost(tried, count);
-        if (found < cost) {
-            memcpy(balloons, tried, count * sizeof *tried);
-            cost = found;
-            since = 0;
-        }
-    }
-    return true;
-}
-
-/* Where others bar all short ways a number at the place tells more, but for the worst spot. */
-static void far_drop(report_balloon *balloons, size_t count, report_ground *ground)
-{
-    for (size_t k = 1; k < count; k++)
-        if (balloons[k].way.count && balloons[k].way.cost > least_cost(&balloons[k], ground) + FAR)
-            balloons[k].way.count = 0;
-    balloons_mark(balloons, count, ground);
-}
-
-/* What lies in every balloon's box, right of its place and left of it. */
-static bool homes_find(const report_balloon *balloons, size_t count, report_ground *ground)
-{
-    nw_box all[2];
-    for (size_t i = 0; i < count; i++) {
-        for (int left = 0; left < 2; left++) {
-            nw_box box = balloon_box(&balloons[i], left);
-            all[left] =
-                i ? (nw_box){{fmax(all[left].min.x, box.min.x), fmax(all[left].min.y, box.min.y)},
-                             {fmin(all[left].max.x, box.max.x), fmin(all[left].max.y, box.max.y)}}
-                  : box;
-        }
-    }
-    nw_report_ground_count(ground, GROUND_EDGE | GROUND_SHY | GROUND_LOST);
-    return !count || nw_report_ground_homes(ground, all);
-}
-
-bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
-                              bool last, size_t *placed)
-{
-    for (size_t k = 0; k < count; k++)
-        balloons[k].way.count = 0;
-    bool good = homes_find(balloons, count, ground) && rest_place(balloons, count, ground);
-    *placed = placed_count(balloons, count);
-    if (!good || (!last && *placed + FEW < count))
-        return good;
-    good = balloons_improve(balloons, count, ground);
-    far_drop(balloons, count, ground);
-    *placed = placed_count(balloons, count);
-    return good;
 }

@@ -1,7 +1,7 @@
 /*
  * details: the second sheet of the marked drawing, as SVG: parts of the art where spots without a
- * balloon stand close together, enlarged, with the number of every spot; a plan of where they are;
- * and the list from where the first sheet's ends.
+ * balloon, or a leader to themselves, stand close together, enlarged, with the number of every
+ * spot; a plan of where they are; and the list from where the first sheet's ends.
  *
  * The parts are squares about a spot that hold the most spots of which no part before shows one.
  * They are enlarged further where numbers would cover one another, as long as there is room for
@@ -252,7 +252,7 @@ bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn)
     sheet->width = fmax(sheet->width, (ACROSS * (SIDE + BETWEEN) - BETWEEN) * unit);
     bool *seen = nw_alloc(2 * count, sizeof *seen);
     for (size_t i = 0; seen && i < count; i++)
-        seen[i] = nw_report_spot_has_balloon(sheet, i);
+        seen[i] = nw_report_spot_has_balloon(sheet, i) && !nw_report_spot_shares(sheet, i);
     bool good = seen && scales_try(sheet, seen, seen + count, &top, &times);
     free(seen);
     sheet->pen.out = &drawn->body;

@@ -21,9 +21,11 @@ static bool ground_alloc(report_ground *ground)
     ground->cost = nw_alloc(count, sizeof *ground->cost);
     ground->home = nw_alloc(count, sizeof *ground->home);
     ground->trail = nw_alloc_raw(count, sizeof *ground->trail);
+    ground->words = ground->columns * GROUND_FINE / 64 + 1;
+    ground->art = nw_alloc(ground->rows * GROUND_FINE * ground->words, sizeof *ground->art);
     ground->spans = nw_alloc(2 * (ground->columns + ground->rows), sizeof *ground->spans);
     return ground->marks && ground->walls && ground->filled && ground->from && ground->cost &&
-           ground->home && ground->trail && ground->spans;
+           ground->home && ground->trail && ground->spans && ground->art;
 }
 
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
@@ -58,6 +60,7 @@ void nw_report_ground_free(report_ground *ground)
     free(ground->cost);
     free(ground->home);
     free(ground->trail);
+    free(ground->art);
     free(ground->visits);
     free(ground->spans);
     *ground = (report_ground){.marks = NULL};
@@ -175,6 +178,50 @@ static void crossings_note(report_ground *ground, nw_point a, nw_point b, int ma
     }
 }
 
+/* As above for the bits of the art, a row of them at a time. */
+static void art_note(report_ground *ground, nw_point a, nw_point b, int mark)
+{
+    if (!(mark & GROUND_ART))
+        return;
+    double fine = ground->cell / GROUND_FINE, most = (double)(ground->columns * GROUND_FINE);
+    nw_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
+    double first = ceil((low.y - ground->corner.y) / fine - 0.5);
+    for (double r = fmax(first, 0); r < (double)(ground->rows * GROUND_FINE); r++) {
+        double y = ground->corner.y + (r + 0.5) * fine;
+        if (y >= high.y)
+            break;
+        double x = low.x + (high.x - low.x) * (y - low.y) / (high.y - low.y);
+        double c = fmax(0, ceil((x - ground->corner.x) / fine - 0.5));
+        if (c < most)
+            ground->art[(size_t)r * ground->words + (size_t)c / 64] ^= UINT64_C(1)
+                                                                       << (size_t)c % 64;
+    }
+}
+
+/* Turns over all bits from each noted one on. */
+static void art_turn(report_ground *ground)
+{
+    for (size_t r = 0; r < ground->rows * GROUND_FINE; r++) {
+        uint64_t turned = 0;
+        for (size_t w = 0; w < ground->words; w++) {
+            uint64_t *bits = &ground->art[r * ground->words + w];
+            for (int by = 1; by < 64; by *= 2)
+                *bits ^= *bits << by;
+            *bits ^= turned;
+            turned = *bits >> 63 ? UINT64_MAX : 0;
+        }
+    }
+}
+
+bool nw_report_ground_in_art(const report_ground *ground, nw_point p)
+{
+    double fine = ground->cell / GROUND_FINE;
+    size_t r = nw_report_ground_index((p.y - ground->corner.y) / fine, ground->rows * GROUND_FINE);
+    size_t c =
+        nw_report_ground_index((p.x - ground->corner.x) / fine, ground->columns * GROUND_FINE);
+    return ground->art[r * ground->words + c / 64] >> c % 64 & 1;
+}
+
 static void turn_note(report_ground *ground, nw_point a, nw_point b, int mark)
 {
     crossings_note(ground, a, b, mark, false);
@@ -232,6 +279,11 @@ void nw_report_ground_region(report_ground *ground, const nw_region *region, rep
     memset(ground->trail, 0, ground->columns * ground->rows * sizeof *ground->trail);
     region_each(ground, region, place, area, turn_note);
     turn_over(ground);
+    if (area & GROUND_ART) {
+        memset(ground->art, 0, ground->rows * GROUND_FINE * ground->words * sizeof *ground->art);
+        region_each(ground, region, place, area, art_note);
+        art_turn(ground);
+    }
     region_each(ground, region, place, line, nw_report_ground_line);
     edges_mark(ground);
 }

@@ -20,6 +20,8 @@
 #define GROUND_ROW 1
 #define GROUND_COLUMN 2
 
+#define GROUND_FINE 4
+
 #define GROUND_WAY_MOST 24
 #define GROUND_WAITING 16384 /* more than twice what any step costs */
 
@@ -44,6 +46,8 @@ typedef struct {
     uint32_t *home;  /* at least what it costs from each cell to where there is room */
     uint32_t *trail; /* the cells of the way found, from its place back to its end; before, what is
                         to be turned over */
+    uint64_t *art;   /* bits, GROUND_FINE rows and columns of them to a cell: in the art */
+    size_t words;    /* of them in a row */
     uint8_t *walls;  /* bits: an outline lies between the middles of the cell and of the one before
                         it in its row (GROUND_ROW), in its column (GROUND_COLUMN) */
     uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs in a search; 0: it is not
@@ -90,6 +94,8 @@ bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2]);
 size_t nw_report_ground_index(double at, size_t count);
 /* The cell in which a point lies. */
 size_t nw_report_ground_cell(const report_ground *ground, nw_point p);
+/* Whether a point on the ground lies in the art, to a quarter of a cell. */
+bool nw_report_ground_in_art(const report_ground *ground, nw_point p);
 /* In how many steps a line is looked at, four to a cell. */
 size_t nw_report_ground_steps(const report_ground *ground, nw_point a, nw_point b);
 
@@ -101,11 +107,20 @@ typedef struct {
     bool second; /* the second box is free there, not the first */
 } ground_way;
 
+/* past: what a cell of other leaders and balloons costs; 0: no way leads past them. more: what a
+ * way may cost more than at least. */
+typedef struct {
+    uint32_t past, more;
+} ground_costs;
+
 /* Finds the place that a way from one of the ends reaches at the least cost, crossing art only
  * where nothing leads round it, at which one of two boxes, given about the origin, which lies in
- * both, is free; in plain art where it is far to anything else. past: what a cell of other leaders
- * and balloons costs; 0: no way leads past them. False when memory runs out. */
+ * both, is free; in plain art where it is far to anything else. False when memory runs out. */
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
-                             uint32_t past, ground_way *way);
+                             ground_costs costs, ground_way *way);
+
+/* Likewise the way to a leader to join, one that is marked as a line and not as taken. */
+bool nw_report_ground_join(report_ground *ground, const nw_point ends[2], uint32_t most,
+                           ground_way *way);
 
 #endif

@@ -124,21 +124,39 @@ static uint32_t visit_pop(report_ground *ground, uint32_t *turn)
     return visit.cell;
 }
 
-/* Whether an outline lies between the middles of two cells side by side or aslant. */
-static bool is_walled(const report_ground *ground, size_t a, size_t b)
+/* Whether the art begins or ends between the middles of two cells, by places in between. */
+static bool is_art_between(const report_ground *ground, size_t a, size_t b)
+{
+    nw_point from = middle_of(ground, a), way = nw_minus(middle_of(ground, b), from);
+    bool art = nw_report_ground_in_art(ground, from), changes = false;
+    for (int i = 1; i <= GROUND_FINE && !changes; i++)
+        changes =
+            nw_report_ground_in_art(ground, nw_plus(from, way, (double)i / GROUND_FINE)) != art;
+    return changes;
+}
+
+/* Whether an outline lies between the middles of two cells aslant; where both lie between art on
+ * either side there may be a passage, where not a line too thin to see. */
+static bool is_walled_aslant(const report_ground *ground, size_t first, size_t second)
 {
     const uint8_t *walls = ground->walls;
-    size_t wide = ground->columns, first = a < b ? a : b, second = a < b ? b : a;
-    int corner = GROUND_ROW | GROUND_COLUMN;
+    size_t under = first + ground->columns, over = second - ground->columns;
+    bool right = over > first;
+    bool barred_over = walls[right ? over : first] & GROUND_ROW || walls[second] & GROUND_COLUMN;
+    bool barred_under = walls[under] & GROUND_COLUMN || walls[right ? second : under] & GROUND_ROW;
+    bool passage = ground->marks[over] & ground->marks[under] & GROUND_ART;
+    return (barred_over && barred_under && !passage) || is_art_between(ground, first, second);
+}
+
+/* As above, side by side too. */
+static bool is_walled(const report_ground *ground, size_t a, size_t b)
+{
+    size_t first = a < b ? a : b, second = a < b ? b : a;
     if (second - first == 1)
-        return walls[second] & GROUND_ROW;
-    if (second - first == wide)
-        return walls[second] & GROUND_COLUMN;
-    if (second - first == wide + 1)
-        return (walls[first + 1] & GROUND_ROW || walls[second] & GROUND_COLUMN) &&
-               (walls[first + wide] & GROUND_COLUMN || walls[second] & GROUND_ROW);
-    return walls[first] & GROUND_ROW || walls[second] & GROUND_COLUMN ? walls[first + wide] & corner
-                                                                      : false;
+        return ground->walls[second] & GROUND_ROW;
+    if (second - first == ground->columns)
+        return ground->walls[second] & GROUND_COLUMN;
+    return is_walled_aslant(ground, first, second);
 }
 
 /* Whether a step from one cell into another enters the art, if it only crosses a thin line of it.
@@ -146,7 +164,8 @@ static bool is_walled(const report_ground *ground, size_t a, size_t b)
 static bool enters_art(const report_ground *ground, size_t from, size_t into)
 {
     int a = ground->marks[from], b = ground->marks[into];
-    return (a | b) & GROUND_EDGE && !(a & ~b & GROUND_ART) && is_walled(ground, from, into);
+    bool near = (a | b) & (GROUND_EDGE | GROUND_SHY) || (a ^ b) & GROUND_ART;
+    return near && !(a & ~b & GROUND_ART) && is_walled(ground, from, into);
 }
 
 /* The cells around one, row by row. */
@@ -166,8 +185,15 @@ static bool is_beyond(const report_ground *ground, uint32_t cell, int k)
 
 typedef struct {
     bool back;      /* from all room, to everywhere */
+    bool joins;     /* to another's leader, not to where there is room */
     uint32_t ahead; /* up to here what is left of a way counts in its turn */
+    uint32_t most;  /* the last turn */
 } search_kind;
+
+static bool is_joint(const report_ground *ground, uint32_t cell)
+{
+    return (ground->marks[cell] & (GROUND_LINE | GROUND_TAKEN)) == GROUND_LINE;
+}
 
 static uint32_t turn_of(const report_ground *ground, search_kind kind, uint32_t cell, uint32_t cost)
 {
@@ -191,6 +217,8 @@ static void neighbours_push(report_ground *ground, search_kind kind, uint32_t ce
             continue;
         uint32_t from = kind.back ? next : cell, into = kind.back ? cell : next;
         uint32_t crossing = ground->crossing[ground->marks[into]];
+        if (kind.joins && is_joint(ground, into))
+            crossing = 1;
         uint32_t reached = cost + step * crossing;
         if (!crossing || reached >= known)
             continue;
@@ -202,7 +230,13 @@ static void neighbours_push(report_ground *ground, search_kind kind, uint32_t ce
 
 #define ROUNDING 1e-9 /* of a cost, and more */
 
-/* Whether a straight line costs no more than this. */
+static int larger(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+/* Whether a straight line costs no more than this. It enters the art where cells tell so, or places
+ * on it do. */
 static bool line_within(const report_ground *ground, nw_point from, nw_point to, double most)
 {
     size_t steps = nw_report_ground_steps(ground, from, to);
@@ -211,16 +245,22 @@ static bool line_within(const report_ground *ground, nw_point from, nw_point to,
     double each = STEP * length / ground->cell / (double)steps;
     double enough = most / each * (1 + ROUNDING);
     double into = STEP * COST_INTO_ART / each;
-    for (size_t i = 1; i <= steps && !(cost > enough); i++) {
-        size_t cell = nw_report_ground_cell(
-            ground, nw_plus(from, nw_minus(to, from), (double)i / (double)steps));
+    int entered = 0, seen = 0;
+    bool art = nw_report_ground_in_art(ground, from);
+    for (size_t i = 1; i <= steps && !(cost + into * larger(entered, seen) > enough); i++) {
+        nw_point p = nw_plus(from, nw_minus(to, from), (double)i / (double)steps);
+        size_t cell = nw_report_ground_cell(ground, p);
         uint32_t crossing = ground->crossing[ground->marks[cell]];
         if (!crossing && cell != last)
             return false;
-        cost += crossing + (cell != last && enters_art(ground, last, cell) ? into : 0);
+        bool was = art;
+        art = nw_report_ground_in_art(ground, p);
+        seen += art && !was;
+        entered += cell != last && enters_art(ground, last, cell);
+        cost += crossing;
         last = cell;
     }
-    return cost * each <= most;
+    return (cost + into * larger(entered, seen)) * each <= most;
 }
 
 /* The way along the cells found, from the place back to the end: from each point as far as a
@@ -280,10 +320,15 @@ static void search_clear(report_ground *ground)
     ground->visit_count = ground->waiting_count = 0;
 }
 
-/* What a place in a cell with room costs. */
-static uint32_t place_cost(const report_ground *ground, uint32_t cell)
+/* Whether a way may end in the cell, and what that costs. */
+static bool is_place(const report_ground *ground, search_kind kind, uint32_t cell, bool *second)
 {
-    return ground->marks[cell] & GROUND_ART ? COST_PLAIN : 0;
+    return kind.joins ? is_joint(ground, cell) : has_room(ground, cell, second);
+}
+
+static uint32_t place_cost(const report_ground *ground, search_kind kind, uint32_t cell)
+{
+    return ground->marks[cell] & GROUND_ART && !kind.joins ? COST_PLAIN : 0;
 }
 
 /* On to the place that costs least, NOWHERE if there is none; back through all. A place is visited
@@ -295,17 +340,19 @@ static bool search_run(report_ground *ground, search_kind kind, uint32_t turn, u
     *place = NOWHERE;
     while (ground->waiting_count) {
         uint32_t cell = visit_pop(ground, &turn);
+        if (turn > kind.most)
+            return true;
         if (cell >= count) {
             *place = cell - count;
-            has_room(ground, *place, second);
+            is_place(ground, kind, *place, second);
             return true;
         }
         if (turn > turn_of(ground, kind, cell, ground->cost[cell]))
             continue;
         if (!visits_room(ground, AROUND + 1))
             return false;
-        if (!kind.back && has_room(ground, cell, second))
-            visit_add(ground, cell + count, ground->cost[cell] + place_cost(ground, cell));
+        if (!kind.back && is_place(ground, kind, cell, second))
+            visit_add(ground, cell + count, ground->cost[cell] + place_cost(ground, kind, cell));
         neighbours_push(ground, kind, cell);
     }
     return true;
@@ -314,6 +361,7 @@ static bool search_run(report_ground *ground, search_kind kind, uint32_t turn, u
 bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
 {
     uint32_t count = (uint32_t)(ground->columns * ground->rows), place;
+    search_kind kind = {.back = true, .most = NOWHERE};
     bool second;
     memset(ground->home, 0, count * sizeof *ground->home);
     search_clear(ground);
@@ -321,32 +369,24 @@ bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
     crossing_fill(ground, 0);
     bool good = visits_room(ground, count);
     for (uint32_t cell = 0; good && cell < count; cell++) {
-        uint32_t cost = place_cost(ground, cell);
+        uint32_t cost = place_cost(ground, kind, cell);
         if (has_room(ground, cell, &second))
             visit_push(ground, cell, cost, NOWHERE, cost);
     }
-    good = good && search_run(ground, (search_kind){true, 0}, 0, &place, &second);
+    good = good && search_run(ground, kind, 0, &place, &second);
     if (good)
         memcpy(ground->home, ground->cost, count * sizeof *ground->home);
     return good;
 }
 
-/* By ways that seem to lead there first (Hart, Nilsson and Raphael, A formal basis for the
- * heuristic determination of minimum cost paths, 1968). */
-bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
-                             uint32_t past, ground_way *way)
+/* From one of the ends, in whatever turns that takes. */
+static bool way_search(report_ground *ground, const nw_point ends[2], search_kind kind,
+                       ground_way *way)
 {
     uint32_t starts[2] = {(uint32_t)nw_report_ground_cell(ground, ends[0]),
                           (uint32_t)nw_report_ground_cell(ground, ends[1])};
-    uint32_t place, homes[2] = {ground->home[starts[0]], ground->home[starts[1]]}, turns[2];
-    uint32_t nearer = homes[0] < homes[1] ? homes[0] : homes[1];
-    /* The starts' turns lie no further apart than there are lists for. */
-    search_kind kind = {false, nearer + GROUND_WAITING / 2};
+    uint32_t place, turns[2];
     way->count = 0;
-    if (nearer == NOWHERE)
-        return true;
-    spans_fill(ground, boxes);
-    crossing_fill(ground, past);
     search_clear(ground);
     if (!visits_room(ground, 2))
         return false;
@@ -360,10 +400,36 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
         return false;
     if (place == NOWHERE)
         return true;
-    way->cost = ground->cost[place] + place_cost(ground, place);
+    way->cost = ground->cost[place] + place_cost(ground, kind, place);
     uint32_t root = place;
     while (ground->from[root] != NOWHERE)
         root = ground->from[root];
     way_take(ground, place, ends[root != starts[0]], way);
     return true;
+}
+
+/* By ways that seem to lead there first (Hart, Nilsson and Raphael, A formal basis for the
+ * heuristic determination of minimum cost paths, 1968). */
+bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
+                             ground_costs costs, ground_way *way)
+{
+    uint32_t homes[2] = {ground->home[nw_report_ground_cell(ground, ends[0])],
+                         ground->home[nw_report_ground_cell(ground, ends[1])]};
+    uint32_t nearer = homes[0] < homes[1] ? homes[0] : homes[1];
+    way->count = 0;
+    if (nearer == NOWHERE)
+        return true;
+    spans_fill(ground, boxes);
+    crossing_fill(ground, costs.past);
+    /* The starts' turns lie no further apart than there are lists for. */
+    search_kind kind = {.ahead = nearer + GROUND_WAITING / 2,
+                        .most = costs.more < NOWHERE - nearer ? nearer + costs.more : NOWHERE};
+    return way_search(ground, ends, kind, way);
+}
+
+bool nw_report_ground_join(report_ground *ground, const nw_point ends[2], uint32_t most,
+                           ground_way *way)
+{
+    crossing_fill(ground, 0);
+    return way_search(ground, ends, (search_kind){.joins = true, .most = most}, way);
 }

@@ -108,7 +108,8 @@ static nw_status draw_laid_out(const nw_layout *layout, report_sheet *sheet, rep
     if (!drawn->body.failed)
         draw_all(sheet, layout->all, drawn);
     if (details && !drawn->body.failed &&
-        (nw_report_marks_count(sheet) || sheet->listed < sheet->report->fit->spot_count))
+        (nw_report_marks_count(sheet) || nw_report_any_shares(sheet) ||
+         sheet->listed < sheet->report->fit->spot_count))
         drawn->body.failed = !nw_report_details_draw(sheet, details) || details->body.failed;
     nw_report_ground_free(&sheet->ground);
     free(sheet->balloons);

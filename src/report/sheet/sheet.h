@@ -23,8 +23,13 @@ typedef struct {
     double radius, room; /* room: to the label, and to anything else */
     double label, lines; /* width and height of the label */
     nw_point centre;     /* result: of the balloon */
-    ground_way way;      /* result: the leader, from the spot to the centre; the label is left of
-                            the balloon where `second`; none: there is no balloon */
+    size_t host;         /* result: whose leader its own joins, in whose stack it stands; its own
+                            number where its leader goes to the sheet alone */
+    bool out;            /* no place is looked for until it joins another */
+    bool up;             /* its stack goes up, not down */
+    nw_box box;          /* result: of a host's stack, round where its leader ends */
+    ground_way way; /* result: the leader, from the spot to the host's centre or leader; the label
+                       is left of the balloon where `second`; none: there is no balloon */
 } report_balloon;
 
 /* Places them on a ground with all but balloons on it, *placed of them; where more than a few have
@@ -71,6 +76,9 @@ void nw_report_spots_measure(report_sheet *sheet, nw_box *content);
 void nw_report_spots_ground(report_sheet *sheet);
 void nw_report_spots_draw(report_sheet *sheet);
 bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index);
+/* Whether its leader joins another or is joined, and whether any spot's does. */
+bool nw_report_spot_shares(const report_sheet *sheet, size_t index);
+bool nw_report_any_shares(const report_sheet *sheet);
 size_t nw_report_marks_count(const report_sheet *sheet); /* spots without a balloon */
 /* The marks and numbers of all spots in this box of the drawing; gives how many numbers cover
  * others, or marks, or find no room at all. */

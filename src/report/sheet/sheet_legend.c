@@ -28,6 +28,7 @@ typedef enum {
     ROW_DIMENSION,
     ROW_DISC,
     ROW_NECK_DISC,
+    ROW_STACK,
     ROW_MARKS,
     ROW_LIFT,
     ROW_ORIGIN,
@@ -78,6 +79,8 @@ static bool row_occurs(const report_sheet *sheet, legend_row row)
         return necks;
     case ROW_DIMENSION:
         return fit->spot_count;
+    case ROW_STACK:
+        return nw_report_any_shares(sheet);
     case ROW_MARKS:
         return nw_report_marks_count(sheet);
     case ROW_ORIGIN:
@@ -108,6 +111,7 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
         [ROW_DIMENSION] = "width at the narrowest, or depth of a stub",
         [ROW_DISC] = "the bit where it gets stuck",
         [ROW_NECK_DISC] = "disc as wide as the least neck",
+        [ROW_STACK] = "several on one leader, numbered where there is room",
         [ROW_MARKS] = "further gap, neck, numbered as in spots.csv",
         [ROW_ORIGIN] = "origin of the written drawings",
         [ROW_LIFT] = "lift: raise the bit to pass, all gets cut",
@@ -132,6 +136,7 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
     report_pen *pen = &sheet->pen;
     double unit = pen->unit;
     nw_point left = {middle.x - 2 * unit, middle.y}, right = {middle.x + 2 * unit, middle.y};
+    nw_point over = {middle.x, middle.y - 1.3 * unit}, under = {middle.x, middle.y + 1.3 * unit};
     switch (row) {
     case ROW_GAP_BALLOON:
         nw_report_balloon_shape(pen, NW_GAP, middle, 2.3 * unit, false);
@@ -160,6 +165,12 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
         break;
     case ROW_ORIGIN:
         nw_report_origin_draw(pen, middle);
+        break;
+    case ROW_STACK:
+        nw_report_pen_line(pen, (nw_point){middle.x - 4.5 * unit, over.y}, over, 0.2 * unit,
+                           INK_BLACK);
+        nw_report_balloon_shape(pen, NW_GAP, over, 1.2 * unit, false);
+        nw_report_balloon_shape(pen, NW_GAP, under, 1.2 * unit, false);
         break;
     case ROW_MARKS:
         nw_report_balloon_shape(pen, NW_GAP, left, 0.8 * unit, false);

@@ -3,7 +3,9 @@
  * neck) where it gets stuck, a dimension across a pinch or along a stub, and a leader to its
  * numbered balloon with the figure beside it (ISO 129-1; leaders as in ISO 128-22: on a dimension
  * line they end in nothing, in an area in a dot). Gaps have round balloons, necks square ones.
- * Spots without a balloon get a small mark, and their number beside it where there is room.
+ * Leaders that join another end in a dot on it, and their balloons stand in its stack. Spots
+ * without a balloon get a small mark; these and those that share a leader get their number at the
+ * place where there is room.
  */
 #include <report/sheet/sheet.h>
 
@@ -18,6 +20,7 @@
 #define LABEL_GAP 0.8
 #define MARK 0.8
 #define NUMBER 2.4 /* lettering beside it */
+#define JOINT 0.45 /* of two leaders */
 
 typedef struct {
     bool worst;
@@ -169,6 +172,9 @@ static void draw_leader(report_sheet *sheet, size_t index)
                              false);
     }
     nw_report_pen_end(&sheet->pen);
+    if (balloon->host != index)
+        nw_report_pen_circle(&sheet->pen, balloon->way.points[balloon->way.count - 1], JOINT * unit,
+                             INK_BLACK, NULL, 0, false);
 }
 
 static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_balloon *balloon,
@@ -206,8 +212,13 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     nw_report_pen_end(&sheet->pen);
 }
 
-/* Puts the number beside the mark where that covers nothing: free of the art, else on it; where all
- * spots shall have one, on what else there is. Gives whether it covers nothing. */
+bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index)
+{
+    return index < sheet->balloon_count && sheet->balloons[index].way.count;
+}
+
+/* Puts the number beside the mark where that covers nothing: free of the art, else on it; where it
+ * is needed, on what else there is. Gives whether it covers nothing. */
 static bool draw_number(report_sheet *sheet, nw_point at, size_t index)
 {
     static const double sides[][2] = {{0, -1}, {-1, -1}, {0, 0}, {-1, 0}, {-0.5, -1}, {-0.5, 0}};
@@ -217,7 +228,8 @@ static bool draw_number(report_sheet *sheet, nw_point at, size_t index)
     double wide = text_width(&number, size, false), high = 0.76 * size;
     static const int rounds[] = {GROUND_LETTERED | GROUND_ART | GROUND_EDGE, GROUND_LETTERED,
                                  GROUND_TAKEN};
-    for (int round = 0; round < (sheet->balloon_count ? 2 : 3); round++) {
+    bool needed = !sheet->balloon_count || nw_report_spot_has_balloon(sheet, index);
+    for (int round = 0; round < 2 + needed; round++) {
         for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
             double x = sides[i][0], y = sides[i][1];
             nw_point low = {at.x + x * wide +
@@ -273,9 +285,20 @@ void nw_report_spots_ground(report_sheet *sheet)
     }
 }
 
-bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index)
+bool nw_report_spot_shares(const report_sheet *sheet, size_t index)
 {
-    return index < sheet->balloon_count && sheet->balloons[index].way.count;
+    bool shares = false;
+    for (size_t i = 0; i < sheet->balloon_count && nw_report_spot_has_balloon(sheet, index); i++)
+        shares = shares || (i != index && sheet->balloons[i].host == sheet->balloons[index].host);
+    return shares;
+}
+
+bool nw_report_any_shares(const report_sheet *sheet)
+{
+    bool shares = false;
+    for (size_t i = 0; i < sheet->balloon_count && !shares; i++)
+        shares = nw_report_spot_shares(sheet, i);
+    return shares;
 }
 
 size_t nw_report_marks_count(const report_sheet *sheet)
@@ -321,6 +344,8 @@ void nw_report_spots_draw(report_sheet *sheet)
     for (size_t i = 0; i < fit->spot_count; i++)
         if (!nw_report_spot_has_balloon(sheet, i))
             draw_number(sheet, draw_mark(sheet, i), i);
+        else if (nw_report_spot_shares(sheet, i))
+            draw_number(sheet, nw_report_placed(fit->spots[i].at, &sheet->place), i);
     for (size_t i = sheet->balloon_count; i-- > 0;)
         if (nw_report_spot_has_balloon(sheet, i))
             draw_balloon(sheet, i);
