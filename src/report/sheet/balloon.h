@@ -5,10 +5,10 @@
 
 #include <report/sheet/sheet.h>
 
-#define REPORT_BALLOON_FAR                                                                         \
-    9000 /* more than that is too far: 30 cells of art, three lines of it                          \
-          */
-#define REPORT_BALLOON_SHARED 1500 /* what a leader costs that joins another's, beside its way */
+/* What a way costs that is too far, 30 cells of art or three lines of it; and what it costs, beside
+ * its way, that a leader joins another's. */
+#define REPORT_BALLOON_FAR 9000
+#define REPORT_BALLOON_SHARED 1500
 
 static inline nw_point way_end(const report_balloon *balloon)
 {
