@@ -16,37 +16,45 @@ static bool is_letter(const nw_path *path, const nw_pieces *letters)
            letters->items[path->number - 1].guess == NW_PIECE_LETTERING;
 }
 
-/* Whether the place is within `beyond` of a letter's box. */
-static bool is_at_letter(const nw_drawing *drawing, const nw_pieces *letters, nw_point at,
-                         double beyond)
+/* How many spots are at a letter: within the bit's width of its box. */
+static nw_status spots_count(const nw_drawing *drawing, const nw_pieces *letters, const nw_fit *fit,
+                             size_t *theirs, nw_error *error)
 {
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (drawing->paths[i].hole || !is_letter(&drawing->paths[i], letters))
-            continue;
-        nw_box box = nw_path_box(&drawing->paths[i]);
-        if (at.x >= box.min.x - beyond && at.x <= box.max.x + beyond &&
-            at.y >= box.min.y - beyond && at.y <= box.max.y + beyond)
-            return true;
+    size_t boxed = 0;
+    nw_box *boxes = nw_alloc(drawing->count, sizeof *boxes);
+    if (!boxes)
+        return nw_fail_memory(error, "the letters' boxes");
+    for (size_t i = 0; i < drawing->count; i++)
+        if (!drawing->paths[i].hole && is_letter(&drawing->paths[i], letters))
+            boxes[boxed++] = nw_path_box(&drawing->paths[i]);
+    *theirs = 0;
+    for (size_t k = 0; k < fit->spot_count; k++) {
+        nw_box round = nw_box_round(fit->spots[k].at, fit->options.bit);
+        size_t i = 0;
+        while (i < boxed && !nw_boxes_meet(boxes[i], round, 0))
+            i++;
+        *theirs += i < boxed;
     }
-    return false;
+    free(boxes);
+    return NW_OK;
 }
 
-/* Whether a caption may be what stands in the way; sets how many letters it has. */
-static bool may_help(const nw_drawing *drawing, const nw_pieces *letters, const nw_fit *fit,
-                     size_t *count)
+/* Sets how many letters a caption has that may be what stands in the way; 0: none may. */
+static nw_status letters_find(const nw_drawing *drawing, const nw_pieces *pieces, const nw_fit *fit,
+                              size_t *letters, nw_error *error)
 {
     double area = 0;
-    size_t theirs = 0;
-    *count = 0;
-    for (size_t i = 0; i < letters->count; i++)
-        *count += letters->items[i].guess == NW_PIECE_LETTERING;
-    for (size_t i = 0; i < drawing->count && *count; i++)
-        area += is_letter(&drawing->paths[i], letters) ? nw_path_area(&drawing->paths[i]) : 0;
-    if (!*count || area > AREA_MOST * nw_drawing_area(drawing))
-        return false;
-    for (size_t k = 0; k < fit->spot_count; k++)
-        theirs += is_at_letter(drawing, letters, fit->spots[k].at, fit->options.bit);
-    return (double)theirs >= SPOTS_LEAST * (double)fit->spot_count;
+    size_t count = 0, theirs = 0;
+    *letters = 0;
+    for (size_t i = 0; i < pieces->count; i++)
+        count += pieces->items[i].guess == NW_PIECE_LETTERING;
+    for (size_t i = 0; i < drawing->count && count; i++)
+        area += is_letter(&drawing->paths[i], pieces) ? nw_path_area(&drawing->paths[i]) : 0;
+    if (!count || area > AREA_MOST * nw_drawing_area(drawing))
+        return NW_OK;
+    nw_status status = spots_count(drawing, pieces, fit, &theirs, error);
+    *letters = (double)theirs >= SPOTS_LEAST * (double)fit->spot_count ? count : 0;
+    return status;
 }
 
 /* The drawing without its letters. */
@@ -96,9 +104,11 @@ nw_status nw_ways_lettering(const nw_drawing *drawing, const nw_pieces *pieces, 
 {
     nw_drawing rest = {0};
     size_t letters = 0;
-    if (fit->fits || (wide > 0 && high > 0) || !may_help(drawing, pieces, fit, &letters))
+    if (fit->fits || (wide > 0 && high > 0))
         return NW_OK;
-    nw_status status = letters_leave(drawing, pieces, &rest, error);
+    nw_status status = letters_find(drawing, pieces, fit, &letters, error);
+    if (status == NW_OK && letters)
+        status = letters_leave(drawing, pieces, &rest, error);
     if (status == NW_OK && rest.count) {
         double factor = wide > 0 ? wide / rest.width : high > 0 ? high / rest.height : 1;
         status = rest_judge(&rest, factor, fit, letters, ways, error);

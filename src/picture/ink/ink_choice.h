@@ -77,6 +77,9 @@ nw_side nw_rim_side(const raster *r, int k);
 /* The rim's levels, those behind it where it is cropped. */
 void nw_rim_count(const raster *r, uint64_t histogram[256]);
 
+/* The share of them up to this level. */
+double nw_rim_dark(const raster *r, int level);
+
 /* Finds the sides that are r->cropped, by r->values, which are grey on white. (sides.c) */
 void nw_cropped_find(raster *r);
 

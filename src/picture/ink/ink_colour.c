@@ -64,11 +64,6 @@ bool nw_find_alpha(const raster *r)
     return (pale_rim && !nw_find_sheet(r)) || (double)r->opaque_pale < PALE_SHARE * opaque;
 }
 
-static double share_up_to(const uint64_t histogram[256], int level)
-{
-    return nw_levels_sum(histogram, 0, level) / nw_levels_sum(histogram, 0, 255);
-}
-
 static bool is_shaded(const raster *r, const uint64_t histogram[256])
 {
     nw_ramp ramp;
@@ -78,10 +73,9 @@ static bool is_shaded(const raster *r, const uint64_t histogram[256])
 
 bool nw_find_dark(const raster *r, const uint64_t histogram[256])
 {
-    uint64_t rim[256] = {0};
-    nw_rim_count(r, rim);
     int level = nw_otsu(histogram);
-    double dark_rim = share_up_to(rim, level), dark = share_up_to(histogram, level);
+    double dark = nw_levels_sum(histogram, 0, level) / nw_levels_sum(histogram, 0, 255);
+    double dark_rim = nw_rim_dark(r, level);
     /* A scanner's dark edge or a frame goes all round, but most of the picture is paper; so is a
      * shadow on paper, whose edge is soft. */
     bool light_art = (dark_rim > 0.75 && dark > 0.35) || (dark_rim > 0.5 && dark > 0.6);

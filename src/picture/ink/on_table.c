@@ -117,10 +117,8 @@ static double least_rectangle(const raster *r, const grid *g)
 bool nw_find_on_table(const raster *r, const uint64_t histogram[256])
 {
     grid g;
-    uint64_t rim[256] = {0};
     int level = nw_otsu(histogram);
-    nw_rim_count(r, rim);
-    if (nw_levels_sum(rim, 0, level) < RIM_LEAST * nw_levels_sum(rim, 0, 255))
+    if (nw_rim_dark(r, level) < RIM_LEAST)
         return false;
     look(r, level, &g);
     mark_table(&g);

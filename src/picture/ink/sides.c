@@ -55,6 +55,13 @@ void nw_rim_count(const raster *r, uint64_t histogram[256])
     }
 }
 
+double nw_rim_dark(const raster *r, int level)
+{
+    uint64_t rim[256] = {0};
+    nw_rim_count(r, rim);
+    return nw_levels_sum(rim, 0, level) / nw_levels_sum(rim, 0, 255);
+}
+
 static double strip_at(const uint8_t *at, ptrdiff_t inward)
 {
     double dark = 255 - at[(NW_CROPPED_PX + 1) * inward];

@@ -8,10 +8,15 @@
 
 #define BEFORE_JOINT 0.02 /* mm: a leader that joins another does not cross it */
 
+static double half_height(const report_balloon *balloon)
+{
+    return fmax(balloon->radius, balloon->lines / 2) + balloon->room;
+}
+
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
     double inner = balloon->radius + balloon->room, outer = inner + balloon->label + balloon->room;
-    double half = fmax(balloon->radius, balloon->lines / 2) + balloon->room;
+    double half = half_height(balloon);
     return (nw_box){{left ? -outer : -inner, -half}, {left ? inner : outer, half}};
 }
 
@@ -44,11 +49,6 @@ void nw_report_balloons_mark(const report_balloon *balloons, size_t count, size_
     nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE | GROUND_NEAR);
     for (size_t k = 0; k < count; k++)
         nw_report_balloon_mark(balloons, k, host, ground);
-}
-
-static double half_height(const report_balloon *balloon)
-{
-    return fmax(balloon->radius, balloon->lines / 2) + balloon->room;
 }
 
 nw_box nw_report_stack_lay(report_balloon *balloons, size_t count, size_t host, bool left, bool up)

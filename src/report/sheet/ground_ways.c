@@ -230,11 +230,6 @@ static void neighbours_push(report_ground *ground, search_kind kind, uint32_t ce
 
 #define ROUNDING 1e-9 /* of a cost, and more */
 
-static int larger(int a, int b)
-{
-    return a > b ? a : b;
-}
-
 /* Whether a straight line costs no more than this. It enters the art where cells tell so, or places
  * on it do. */
 static bool line_within(const report_ground *ground, nw_point from, nw_point to, double most)
@@ -247,7 +242,7 @@ static bool line_within(const report_ground *ground, nw_point from, nw_point to,
     double into = STEP * COST_INTO_ART / each;
     int entered = 0, seen = 0;
     bool art = nw_report_ground_in_art(ground, from);
-    for (size_t i = 1; i <= steps && !(cost + into * larger(entered, seen) > enough); i++) {
+    for (size_t i = 1; i <= steps && !(cost + into * nw_larger(entered, seen) > enough); i++) {
         nw_point p = nw_plus(from, nw_minus(to, from), (double)i / (double)steps);
         size_t cell = nw_report_ground_cell(ground, p);
         uint32_t crossing = ground->crossing[ground->marks[cell]];
@@ -260,7 +255,7 @@ static bool line_within(const report_ground *ground, nw_point from, nw_point to,
         cost += crossing;
         last = cell;
     }
-    return (cost + into * larger(entered, seen)) * each <= most;
+    return (cost + into * nw_larger(entered, seen)) * each <= most;
 }
 
 /* The way along the cells found, from the place back to the end: from each point as far as a

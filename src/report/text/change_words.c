@@ -163,30 +163,16 @@ static void add_area(nw_text *text, const char *word, double area, double whole,
     nw_text_add(text, ")");
 }
 
-static void add_cut_short(nw_text *text, const nw_change_report *change)
+static bool is_unchanged(const nw_change_report *change)
 {
-    if (!change->widened->cut_short)
-        return;
-    nw_text_add(text,
-                "The work was cut short, for it would take too long: of what is left some may "
-                "have room");
-    if (change->named)
-        nw_text_format(text, "; %s gives it more time", change->named->longer);
-    nw_text_add(text, ". ");
+    return !change->widened->dropped && change->widened->largest_move < SHOWN_MM &&
+           nw_report_change_share(change) < SHOWN_SHARE;
 }
 
-void nw_report_change_areas(nw_text *text, const nw_change_report *change)
+static void add_changed(nw_text *text, const nw_change_report *change)
 {
     double whole = nw_drawing_area(change->before);
-    if (!change->widened->before.spot_count)
-        return;
     size_t dropped = change->widened->dropped;
-    if (!dropped && change->widened->largest_move < SHOWN_MM &&
-        nw_report_change_share(change) < SHOWN_SHARE) {
-        nw_text_add(text, "The outlines are as they were. ");
-        add_cut_short(text, change);
-        return;
-    }
     add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
     add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
     if (dropped)
@@ -200,7 +186,23 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
         nw_report_widen(text, change->widened->largest_move, change->inch);
     }
     nw_text_add(text, ". ");
-    add_cut_short(text, change);
+}
+
+void nw_report_change_areas(nw_text *text, const nw_change_report *change)
+{
+    if (!change->widened->before.spot_count)
+        return;
+    if (is_unchanged(change))
+        nw_text_add(text, "The outlines are as they were. ");
+    else
+        add_changed(text, change);
+    if (!change->widened->cut_short)
+        return;
+    nw_text_add(text, "The work was cut short, for it would take too long: of what is left some "
+                      "may have room");
+    if (change->named)
+        nw_text_format(text, "; %s gives it more time", change->named->longer);
+    nw_text_add(text, ". ");
 }
 
 static void add_count(nw_text *text, const char *word, size_t before, size_t after)

@@ -357,8 +357,7 @@ void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-/* ---- a margin, a caption less
- * ------------------------------------------------------------------------------- */
+/* ---- a margin, a caption less --------------------------------------------------------------- */
 
 static void then_add(nw_text *text, size_t spots)
 {
