@@ -24,6 +24,8 @@ const char *nw_text_string(const nw_text *text)
 
 static bool text_reserve(nw_text *text, size_t more)
 {
+    if (!text->failed && more < text->capacity - text->length)
+        return true;
     text->failed = text->failed || more > SIZE_MAX - text->length - 1 ||
                    !nw_grow(&text->data, &text->capacity, text->length + more + 1, 1);
     return !text->failed;
@@ -83,33 +85,37 @@ void nw_text_format(nw_text *text, const char *format, ...)
     text->length += (size_t)needed;
 }
 
+/* Two digits at a time. */
 static size_t digits_put(char *out, uint64_t value, int count)
 {
-    for (int i = count; i-- > 0; value /= 10)
-        out[i] = (char)('0' + value % 10);
+    static const char pairs[] = "00010203040506070809101112131415161718192021222324"
+                                "25262728293031323334353637383940414243444546474849"
+                                "50515253545556575859606162636465666768697071727374"
+                                "75767778798081828384858687888990919293949596979899";
+    int i = count;
+    for (; i >= 2; i -= 2, value /= 100)
+        memcpy(out + i - 2, pairs + 2 * (value % 100), 2);
+    if (i)
+        *out = (char)('0' + value % 10);
     return (size_t)count;
 }
 
 #define NUMBER_LONGEST 32 /* bytes: sign, 13 digits, point, 9 digits */
 
-/* Rounded to nearest, halves up; value is not negative and below 2^63. */
-static uint64_t round_up(double value)
-{
-    uint64_t whole = (uint64_t)value;
-    return whole + (value - (double)whole >= 0.5);
-}
-
-/* Writes value with `decimals` places into out, without zeros at its end where it may be shorter;
- * returns its length. */
+/* Writes value with `decimals` places into out, rounded to nearest, halves up, without zeros at its
+ * end where it may be shorter; returns its length. */
 static size_t number_print(char *out, double value, int decimals, bool shorter)
 {
-    static const uint64_t powers[] = {1,      10,      100,      1000,      10000,
-                                      100000, 1000000, 10000000, 100000000, 1000000000};
-    if (!isfinite(value) || fabs(value) > LARGEST_NUMBER)
-        value = 0;
+    static const int32_t powers[] = {1,      10,      100,      1000,      10000,
+                                     100000, 1000000, 10000000, 100000000, 1000000000};
+    double size = fabs(value);
+    if (!(size <= LARGEST_NUMBER)) /* or no number */
+        size = 0;
     decimals = decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
-    uint64_t whole = (uint64_t)fabs(value);
-    uint64_t part = round_up((fabs(value) - (double)whole) * (double)powers[decimals]);
+    int64_t whole = (int64_t)size;
+    double scaled = (size - (double)whole) * powers[decimals];
+    int32_t part = (int32_t)scaled;
+    part += scaled - part >= 0.5;
     if (part >= powers[decimals]) {
         whole++;
         part -= powers[decimals];
@@ -118,14 +124,14 @@ static size_t number_print(char *out, double value, int decimals, bool shorter)
     if (value < 0 && (whole || part))
         out[length++] = '-';
     int digits = 1;
-    for (uint64_t rest = whole; rest > 9; rest /= 10)
+    for (int64_t limit = 10; whole >= limit; limit *= 10)
         digits++;
-    length += digits_put(out + length, whole, digits);
+    length += digits_put(out + length, (uint64_t)whole, digits);
     for (; shorter && decimals && part % 10 == 0; decimals--)
         part /= 10;
     if (decimals) {
         out[length++] = '.';
-        length += digits_put(out + length, part, decimals);
+        length += digits_put(out + length, (uint32_t)part, decimals);
     }
     return length;
 }

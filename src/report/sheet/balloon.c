@@ -122,8 +122,6 @@ bool nw_report_host_place(report_balloon *balloons, size_t count, size_t host,
                           report_ground *ground, uint32_t past)
 {
     ground_way *way = &balloons[host].way;
-    int marks = GROUND_EDGE | GROUND_SHY | GROUND_LOST;
-    nw_report_ground_count(ground, past ? marks : marks | GROUND_LETTERED);
     bool good = true, guests = nw_report_balloon_has_guests(balloons, count, host);
     for (int up = 0; good && up <= guests && (!up || !way->count); up++) {
         nw_box boxes[2];

@@ -121,7 +121,7 @@ static void art_use(report_sheet *sheet, nw_box slot, nw_box window)
 static bool window_ground(report_sheet *sheet, nw_box slot, nw_region *art)
 {
     nw_report_ground_free(&sheet->ground);
-    if (!nw_report_ground_make(&sheet->ground, slot, 0.6 * sheet->pen.unit) ||
+    if (!nw_report_ground_make(&sheet->ground, slot, 0.6 * sheet->pen.unit, false) ||
         (!art->count && !nw_report_ground_flatten(&sheet->ground, sheet->report->drawing,
                                                   sheet->place.scale, art)))
         return false;

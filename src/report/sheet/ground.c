@@ -9,26 +9,27 @@
 #include <string.h>
 
 #define CELLS_MOST 160000.0
-#define ON_BORDER 1e-5 /* cells: on a border is beyond it, whatever the last bits are */
+#define ON_BORDER 1e-5 /* cells */
 
-static bool ground_alloc(report_ground *ground)
+/* What searches need beside the marks. */
+static bool ways_alloc(report_ground *ground)
 {
     size_t count = ground->columns * ground->rows;
-    ground->marks = nw_alloc(count, sizeof *ground->marks);
     ground->walls = nw_alloc(count, sizeof *ground->walls);
     ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
-    ground->from = nw_alloc(count, sizeof *ground->from);
-    ground->cost = nw_alloc(count, sizeof *ground->cost);
+    ground->from = nw_alloc_raw(count, sizeof *ground->from);
+    ground->cost = nw_alloc_raw(count, sizeof *ground->cost);
     ground->home = nw_alloc(count, sizeof *ground->home);
-    ground->trail = nw_alloc_raw(count, sizeof *ground->trail);
     ground->words = ground->columns * GROUND_FINE / 64 + 1;
     ground->art = nw_alloc(ground->rows * GROUND_FINE * ground->words, sizeof *ground->art);
     ground->spans = nw_alloc(2 * (ground->columns + ground->rows), sizeof *ground->spans);
-    return ground->marks && ground->walls && ground->filled && ground->from && ground->cost &&
-           ground->home && ground->trail && ground->spans && ground->art;
+    if (ground->cost)
+        memset(ground->cost, UINT8_MAX, count * sizeof *ground->cost);
+    return ground->walls && ground->filled && ground->from && ground->cost && ground->home &&
+           ground->spans && ground->art;
 }
 
-bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
+bool nw_report_ground_make(report_ground *ground, nw_box box, double cell, bool ways)
 {
     double wide = nw_box_width(box), high = nw_box_height(box);
     cell = fmax(cell, sqrt(wide * high / CELLS_MOST));
@@ -36,19 +37,23 @@ bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
                               .cell = cell,
                               .columns = (size_t)ceil(wide / cell - ON_BORDER) + 1,
                               .rows = (size_t)ceil(high / cell - ON_BORDER) + 1};
-    return ground_alloc(ground);
+    size_t count = ground->columns * ground->rows;
+    ground->marks = nw_alloc(count, sizeof *ground->marks);
+    ground->trail = nw_alloc_raw(count, sizeof *ground->trail);
+    return ground->marks && ground->trail && (!ways || ways_alloc(ground));
 }
 
 bool nw_report_ground_copy(report_ground *ground, const report_ground *other)
 {
+    size_t count = other->columns * other->rows;
     *ground = (report_ground){.corner = other->corner,
                               .cell = other->cell,
                               .columns = other->columns,
-                              .rows = other->rows};
-    bool good = ground_alloc(ground);
-    if (good)
-        memcpy(ground->marks, other->marks, ground->columns * ground->rows * sizeof *ground->marks);
-    return good;
+                              .rows = other->rows,
+                              .marks = nw_alloc_raw(count, sizeof *ground->marks)};
+    if (ground->marks)
+        memcpy(ground->marks, other->marks, count * sizeof *ground->marks);
+    return ground->marks;
 }
 
 void nw_report_ground_free(report_ground *ground)
@@ -68,12 +73,6 @@ void nw_report_ground_free(report_ground *ground)
 
 /* ---- marks ---------------------------------------------------------------------------------- */
 
-size_t nw_report_ground_index(double at, size_t count)
-{
-    at += ON_BORDER;
-    return at <= 0 ? 0 : at >= (double)count ? count - 1 : (size_t)at;
-}
-
 static size_t column_of(const report_ground *ground, double x)
 {
     return nw_report_ground_index((x - ground->corner.x) / ground->cell, ground->columns);
@@ -89,39 +88,27 @@ size_t nw_report_ground_cell(const report_ground *ground, nw_point p)
     return row_of(ground, p.y) * ground->columns + column_of(ground, p.x);
 }
 
-size_t nw_report_ground_steps(const report_ground *ground, nw_point a, nw_point b)
+static void row_mark(report_ground *ground, size_t row, size_t a, size_t b, int mark)
 {
-    return (size_t)ceil(4 * nw_distance(a, b) / ground->cell) + 1;
+    uint8_t *marks = ground->marks + row * ground->columns;
+    for (size_t c = a < b ? a : b, end = a < b ? b : a; c <= end; c++)
+        marks[c] |= (uint8_t)mark;
 }
 
-static void cells_mark(report_ground *ground, size_t row, size_t end_row, size_t column,
-                       size_t end_column, int mark)
-{
-    for (size_t r = row; r <= end_row; r++)
-        for (size_t c = column; c <= end_column; c++)
-            ground->marks[r * ground->columns + c] |= (uint8_t)mark;
-}
-
-/* Most lines lie in one row or column; of the others places are taken, four to a cell. */
+/* In each row from where the line enters it to where it leaves it. */
 void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int mark)
 {
-    size_t row = row_of(ground, a.y), end_row = row_of(ground, b.y);
-    size_t column = column_of(ground, a.x), end_column = column_of(ground, b.x);
-    if (row == end_row || column == end_column) {
-        cells_mark(ground, row < end_row ? row : end_row, row < end_row ? end_row : row,
-                   column < end_column ? column : end_column,
-                   column < end_column ? end_column : column, mark);
-        return;
+    nw_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a, corner = ground->corner;
+    size_t row = row_of(ground, low.y), end = row_of(ground, high.y);
+    size_t column = column_of(ground, low.x), last = column_of(ground, high.x);
+    double slope = (high.x - low.x) / (high.y - low.y);
+    for (; row < end; row++) {
+        double y = corner.y + (double)(row + 1) * ground->cell;
+        size_t left = column == last ? last : column_of(ground, low.x + slope * (y - low.y));
+        row_mark(ground, row, column, left, mark);
+        column = left;
     }
-    size_t steps = nw_report_ground_steps(ground, a, b);
-    for (size_t i = 0, last = row; i <= steps; i++) {
-        nw_point p = nw_plus(a, nw_minus(b, a), (double)i / (double)steps);
-        row = row_of(ground, p.y);
-        column = column_of(ground, p.x);
-        ground->marks[last * ground->columns + column] |= (uint8_t)mark;
-        ground->marks[row * ground->columns + column] |= (uint8_t)mark;
-        last = row;
-    }
+    row_mark(ground, row, column, last, mark);
 }
 
 void nw_report_ground_clear(report_ground *ground, int marks)
@@ -132,8 +119,9 @@ void nw_report_ground_clear(report_ground *ground, int marks)
 
 void nw_report_ground_box(report_ground *ground, nw_box box, int mark)
 {
-    cells_mark(ground, row_of(ground, box.min.y), row_of(ground, box.max.y),
-               column_of(ground, box.min.x), column_of(ground, box.max.x), mark);
+    size_t column = column_of(ground, box.min.x), last = column_of(ground, box.max.x);
+    for (size_t row = row_of(ground, box.min.y); row <= row_of(ground, box.max.y); row++)
+        row_mark(ground, row, column, last, mark);
 }
 
 void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius, int mark)
@@ -173,16 +161,14 @@ static void crossings_note(report_ground *ground, nw_point a, nw_point b, int ma
                               : (size_t)r * ground->columns + (size_t)c;
         if (!columns)
             ground->trail[cell] ^= (uint32_t)mark;
-        if (mark & GROUND_ART)
+        if (ground->walls && mark & GROUND_ART)
             ground->walls[cell] |= columns ? GROUND_COLUMN : GROUND_ROW;
     }
 }
 
 /* As above for the bits of the art, a row of them at a time. */
-static void art_note(report_ground *ground, nw_point a, nw_point b, int mark)
+static void art_note(report_ground *ground, nw_point a, nw_point b)
 {
-    if (!(mark & GROUND_ART))
-        return;
     double fine = ground->cell / GROUND_FINE, most = (double)(ground->columns * GROUND_FINE);
     nw_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
     double first = ceil((low.y - ground->corner.y) / fine - 0.5);
@@ -213,22 +199,6 @@ static void art_turn(report_ground *ground)
     }
 }
 
-bool nw_report_ground_in_art(const report_ground *ground, nw_point p)
-{
-    double fine = ground->cell / GROUND_FINE;
-    size_t r = nw_report_ground_index((p.y - ground->corner.y) / fine, ground->rows * GROUND_FINE);
-    size_t c =
-        nw_report_ground_index((p.x - ground->corner.x) / fine, ground->columns * GROUND_FINE);
-    return ground->art[r * ground->words + c / 64] >> c % 64 & 1;
-}
-
-static void turn_note(report_ground *ground, nw_point a, nw_point b, int mark)
-{
-    crossings_note(ground, a, b, mark, false);
-    if (mark & GROUND_ART)
-        crossings_note(ground, a, b, mark, true);
-}
-
 static void turn_over(report_ground *ground)
 {
     for (size_t r = 0, k = 0; r < ground->rows; r++) {
@@ -238,18 +208,23 @@ static void turn_over(report_ground *ground)
     }
 }
 
-static void region_each(report_ground *ground, const nw_region *region, report_frame place,
-                        int mark, void (*act)(report_ground *, nw_point, nw_point, int))
+/* Lines above, below or right of the ground have nothing to do with it; those left of it tell what
+ * is inside. */
+static void edge_note(report_ground *ground, nw_point a, nw_point b, int area, int line)
 {
-    for (size_t k = 0; k < region->count; k++) {
-        size_t first = region->starts[k], end = region->starts[k + 1];
-        nw_point from = nw_report_placed(region->points[first], &place);
-        for (size_t i = first; i < end; i++) {
-            nw_point to = nw_report_placed(region->points[i + 1 < end ? i + 1 : first], &place);
-            act(ground, from, to, mark);
-            from = to;
-        }
+    nw_point least = ground->corner;
+    nw_point most = {least.x + (double)ground->columns * ground->cell,
+                     least.y + (double)ground->rows * ground->cell};
+    if ((a.y < least.y && b.y < least.y) || (a.y > most.y && b.y > most.y) ||
+        (a.x > most.x && b.x > most.x))
+        return;
+    crossings_note(ground, a, b, area, false);
+    if (ground->art && area & GROUND_ART) {
+        crossings_note(ground, a, b, area, true);
+        art_note(ground, a, b);
     }
+    if (a.x >= least.x || b.x >= least.x)
+        nw_report_ground_line(ground, a, b, line);
 }
 
 /* Beside outlines: leaders and lettering keep a cell off it where they can. */
@@ -277,30 +252,21 @@ void nw_report_ground_region(report_ground *ground, const nw_region *region, rep
                              int area, int line)
 {
     memset(ground->trail, 0, ground->columns * ground->rows * sizeof *ground->trail);
-    region_each(ground, region, place, area, turn_note);
-    turn_over(ground);
-    if (area & GROUND_ART) {
+    if (ground->art && area & GROUND_ART)
         memset(ground->art, 0, ground->rows * GROUND_FINE * ground->words * sizeof *ground->art);
-        region_each(ground, region, place, area, art_note);
-        art_turn(ground);
-    }
-    region_each(ground, region, place, line, nw_report_ground_line);
-    edges_mark(ground);
-}
-
-/* ---- free boxes (summed areas: Crow 1984) --------------------------------------------------- */
-
-void nw_report_ground_count(report_ground *ground, int marks)
-{
-    ground->counted = marks;
-    size_t wide = ground->columns + 1;
-    for (size_t r = 0; r < ground->rows; r++) {
-        uint32_t sum = 0;
-        for (size_t c = 0; c < ground->columns; c++) {
-            sum += (ground->marks[r * ground->columns + c] & marks) != 0;
-            ground->filled[(r + 1) * wide + c + 1] = ground->filled[r * wide + c + 1] + sum;
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], end = region->starts[k + 1];
+        nw_point from = nw_report_placed(region->points[first], &place);
+        for (size_t i = first; i < end; i++) {
+            nw_point to = nw_report_placed(region->points[i + 1 < end ? i + 1 : first], &place);
+            edge_note(ground, from, to, area, line);
+            from = to;
         }
     }
+    turn_over(ground);
+    if (ground->art && area & GROUND_ART)
+        art_turn(ground);
+    edges_mark(ground);
 }
 
 static bool is_on(const report_ground *ground, nw_box box)

@@ -39,7 +39,8 @@ typedef struct {
     double cell;     /* mm */
     size_t columns, rows;
     uint8_t *marks;
-    int counted;      /* the marks that are */
+    int counted;      /* the marks that are, */
+    int barring;      /* and others that a box has to be free of */
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
@@ -54,14 +55,14 @@ typedef struct {
                                         crossed */
     ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
-    ground_span *spans;               /* of a search: see spans_fill */
+    ground_span *spans;               /* of a search's boxes, about each column, then each row */
     uint32_t waiting[GROUND_WAITING]; /* the first visit of each cost, in turn */
 } report_ground;
 
-/* An empty ground over the box, of cells about so large, larger where there would be too many;
- * false when memory runs out. To be freed either way. */
-bool nw_report_ground_make(report_ground *ground, nw_box box, double cell);
-/* One with the same marks; false when memory runs out. To be freed either way. */
+/* An empty ground over the box, of cells about so large, larger where there would be too many, for
+ * searches where ways are to be found; false when memory runs out. To be freed either way. */
+bool nw_report_ground_make(report_ground *ground, nw_box box, double cell, bool ways);
+/* One with the same marks, for no searches; false when memory runs out. To be freed either way. */
 bool nw_report_ground_copy(report_ground *ground, const report_ground *other);
 void nw_report_ground_free(report_ground *ground);
 
@@ -79,10 +80,16 @@ bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *dra
 void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
                              int area, int line);
 
-/* After marks were set and before a search: counts what is marked with any of these. */
+/* After marks were set and before searches: counts what is marked with any of these. */
 void nw_report_ground_count(report_ground *ground, int marks);
 /* Whether all of a small box is on the ground and nothing in it is marked with any of these. */
 bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks);
+
+/* Boxes about the middles of cells, for which room is looked for; whether the one or else the
+ * second is free about a cell that lies in both: on the ground, with nothing in it that was counted
+ * or bars (ground_room.c). */
+void nw_report_ground_boxes(report_ground *ground, const nw_box boxes[2]);
+bool nw_report_ground_has_room(const report_ground *ground, uint32_t cell, bool *second);
 
 /* Before searches: the least that a way from each cell costs, as the ground is marked and counted
  * now, to where a box that lies in the one or the other of all searches' is free. Later marks make
@@ -90,15 +97,16 @@ bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int mark
  */
 bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2]);
 
-/* The column or row, of so many, in which something lies that many cells from the corner. */
-size_t nw_report_ground_index(double at, size_t count);
+/* The column or row, of so many, in which something lies that many cells from the corner: what is
+ * on a border is beyond it, whatever the last bits are. */
+static inline size_t nw_report_ground_index(double at, size_t count)
+{
+    at += 1e-5;
+    return at <= 0 ? 0 : at >= (double)count ? count - 1 : (size_t)at;
+}
+
 /* The cell in which a point lies. */
 size_t nw_report_ground_cell(const report_ground *ground, nw_point p);
-/* Whether a point on the ground lies in the art, to a quarter of a cell. */
-bool nw_report_ground_in_art(const report_ground *ground, nw_point p);
-/* In how many steps a line is looked at, four to a cell. */
-size_t nw_report_ground_steps(const report_ground *ground, nw_point a, nw_point b);
-
 /* A way over the ground. */
 typedef struct {
     nw_point points[GROUND_WAY_MOST]; /* from an end to the place */
@@ -107,8 +115,8 @@ typedef struct {
     bool second; /* the second box is free there, not the first */
 } ground_way;
 
-/* past: what a cell of other leaders and balloons costs; 0: no way leads past them. more: what a
- * way may cost more than at least. */
+/* past: what a cell of other leaders and balloons costs; 0: no way leads past them, and no box lies
+ * on them. more: what a way may cost more than at least. */
 typedef struct {
     uint32_t past, more;
 } ground_costs;

@@ -4,6 +4,7 @@
  */
 #include <report/sheet/ground.h>
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -28,46 +29,6 @@ static nw_point middle_of(const report_ground *ground, size_t cell)
 {
     return (nw_point){ground->corner.x + ((double)(cell % ground->columns) + 0.5) * ground->cell,
                       ground->corner.y + ((double)(cell / ground->columns) + 0.5) * ground->cell};
-}
-
-/* ---- room ------------------------------------------------------------------------------------ */
-
-/* What a box from least to most about the middle of a column, or row, covers of them. */
-static ground_span span_about(double corner, double cell, size_t count, size_t at, double least,
-                              double most)
-{
-    double middle = corner + ((double)at + 0.5) * cell, from = middle + least, to = middle + most;
-    if (from < corner || to > corner + (double)count * cell)
-        return (ground_span){0, 0};
-    return (ground_span){(uint32_t)nw_report_ground_index((from - corner) / cell, count),
-                         (uint32_t)nw_report_ground_index((to - corner) / cell, count) + 1};
-}
-
-/* Of the one box and the other, what they cover about each column, and then about each row. */
-static void spans_fill(report_ground *ground, const nw_box boxes[2])
-{
-    ground_span *span = ground->spans;
-    for (int k = 0; k < 2; k++) {
-        nw_box box = boxes[k];
-        for (size_t c = 0; c < ground->columns; c++)
-            *span++ = span_about(ground->corner.x, ground->cell, ground->columns, c, box.min.x,
-                                 box.max.x);
-        for (size_t r = 0; r < ground->rows; r++)
-            *span++ =
-                span_about(ground->corner.y, ground->cell, ground->rows, r, box.min.y, box.max.y);
-    }
-}
-
-/* Whether all of a box about the cell is on the ground and nothing in it was counted. */
-static bool is_free(const report_ground *ground, size_t box, size_t column, size_t row)
-{
-    const ground_span *spans = ground->spans + box * (ground->columns + ground->rows);
-    ground_span across = spans[column], down = spans[ground->columns + row];
-    size_t low = (ground->columns + 1) * down.end, top = (ground->columns + 1) * down.first;
-    const uint32_t *filled = ground->filled;
-    return across.end && down.end &&
-           filled[low + across.end] + filled[top + across.first] ==
-               filled[top + across.end] + filled[low + across.first];
 }
 
 /* ---- the search ----------------------------------------------------------------------------- */
@@ -124,14 +85,21 @@ static uint32_t visit_pop(report_ground *ground, uint32_t *turn)
     return visit.cell;
 }
 
-/* Whether the art begins or ends between the middles of two cells, by places in between. */
+static bool is_art(const report_ground *ground, size_t fine_row, size_t fine_column)
+{
+    return ground->art[fine_row * ground->words + fine_column / 64] >> fine_column % 64 & 1;
+}
+
+/* Whether the art begins or ends between the middles of a cell and one aslant in the next row, by
+ * places in between. */
 static bool is_art_between(const report_ground *ground, size_t a, size_t b)
 {
-    nw_point from = middle_of(ground, a), way = nw_minus(middle_of(ground, b), from);
-    bool art = nw_report_ground_in_art(ground, from), changes = false;
-    for (int i = 1; i <= GROUND_FINE && !changes; i++)
-        changes =
-            nw_report_ground_in_art(ground, nw_plus(from, way, (double)i / GROUND_FINE)) != art;
+    size_t column = a % ground->columns, row = a / ground->columns * GROUND_FINE + GROUND_FINE / 2;
+    bool right = b % ground->columns > column;
+    column = column * GROUND_FINE + GROUND_FINE / 2;
+    bool art = is_art(ground, row, column), changes = false;
+    for (size_t i = 1; i <= GROUND_FINE && !changes; i++)
+        changes = is_art(ground, row + i, right ? column + i : column - i) != art;
     return changes;
 }
 
@@ -230,28 +198,40 @@ static void neighbours_push(report_ground *ground, search_kind kind, uint32_t ce
 
 #define ROUNDING 1e-9 /* of a cost, and more */
 
-/* Whether a straight line costs no more than this. It enters the art where cells tell so, or places
- * on it do. */
+/* Where that many parts of cells are from the corner. */
+static nw_point fine_of(const report_ground *ground, nw_point p)
+{
+    double parts = GROUND_FINE / ground->cell;
+    return (nw_point){(p.x - ground->corner.x) * parts, (p.y - ground->corner.y) * parts};
+}
+
+/* Whether a straight line costs no more than this, by places on it, a part of a cell apart. It
+ * enters the art where cells tell so, or such places do. */
 static bool line_within(const report_ground *ground, nw_point from, nw_point to, double most)
 {
-    size_t steps = nw_report_ground_steps(ground, from, to);
-    size_t last = nw_report_ground_cell(ground, from);
-    double length = nw_distance(from, to), cost = 0;
-    double each = STEP * length / ground->cell / (double)steps;
+    nw_point start = fine_of(ground, from), end = fine_of(ground, to), way = nw_minus(end, start);
+    size_t wide = ground->columns * GROUND_FINE, high = ground->rows * GROUND_FINE;
+    double length = nw_distance(start, end), steps = ceil(length) + 1, cost = 0;
+    double each = STEP * length / GROUND_FINE / steps;
     double enough = most / each * (1 + ROUNDING);
     double into = STEP * COST_INTO_ART / each;
+    size_t last = nw_report_ground_cell(ground, from);
     int entered = 0, seen = 0;
-    bool art = nw_report_ground_in_art(ground, from);
-    for (size_t i = 1; i <= steps && !(cost + into * nw_larger(entered, seen) > enough); i++) {
-        nw_point p = nw_plus(from, nw_minus(to, from), (double)i / (double)steps);
-        size_t cell = nw_report_ground_cell(ground, p);
+    bool art = is_art(ground, nw_report_ground_index(start.y, high),
+                      nw_report_ground_index(start.x, wide));
+    for (double i = 1; i <= steps && !(cost + into * nw_larger(entered, seen) > enough); i++) {
+        nw_point p = nw_plus(start, way, i / steps);
+        size_t row = nw_report_ground_index(p.y, high), column = nw_report_ground_index(p.x, wide);
+        size_t cell = row / GROUND_FINE * ground->columns + column / GROUND_FINE;
         uint32_t crossing = ground->crossing[ground->marks[cell]];
-        if (!crossing && cell != last)
-            return false;
         bool was = art;
-        art = nw_report_ground_in_art(ground, p);
+        art = is_art(ground, row, column);
         seen += art && !was;
-        entered += cell != last && enters_art(ground, last, cell);
+        if (cell != last) {
+            if (!crossing)
+                return false;
+            entered += enters_art(ground, last, cell);
+        }
         cost += crossing;
         last = cell;
     }
@@ -298,19 +278,11 @@ static void way_take(report_ground *ground, uint32_t place, nw_point end, ground
     }
 }
 
-/* The boxes lie round the cell, so that a counted one has no room. */
-static bool has_room(const report_ground *ground, uint32_t cell, bool *second)
-{
-    if (ground->marks[cell] & ground->counted)
-        return false;
-    uint32_t wide = (uint32_t)ground->columns, column = cell % wide, row = cell / wide;
-    *second = !is_free(ground, 0, column, row);
-    return !*second || is_free(ground, 1, column, row);
-}
-
 static void search_clear(report_ground *ground)
 {
-    memset(ground->cost, UINT8_MAX, ground->columns * ground->rows * sizeof *ground->cost);
+    for (size_t i = 0; i < ground->visit_count; i++)
+        if (ground->visits[i].cell < ground->columns * ground->rows)
+            ground->cost[ground->visits[i].cell] = NOWHERE;
     memset(ground->waiting, UINT8_MAX, sizeof ground->waiting);
     ground->visit_count = ground->waiting_count = 0;
 }
@@ -318,7 +290,7 @@ static void search_clear(report_ground *ground)
 /* Whether a way may end in the cell, and what that costs. */
 static bool is_place(const report_ground *ground, search_kind kind, uint32_t cell, bool *second)
 {
-    return kind.joins ? is_joint(ground, cell) : has_room(ground, cell, second);
+    return kind.joins ? is_joint(ground, cell) : nw_report_ground_has_room(ground, cell, second);
 }
 
 static uint32_t place_cost(const report_ground *ground, search_kind kind, uint32_t cell)
@@ -360,12 +332,13 @@ bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
     bool second;
     memset(ground->home, 0, count * sizeof *ground->home);
     search_clear(ground);
-    spans_fill(ground, boxes);
+    nw_report_ground_boxes(ground, boxes);
     crossing_fill(ground, 0);
+    ground->barring = 0;
     bool good = visits_room(ground, count);
     for (uint32_t cell = 0; good && cell < count; cell++) {
         uint32_t cost = place_cost(ground, kind, cell);
-        if (has_room(ground, cell, &second))
+        if (nw_report_ground_has_room(ground, cell, &second))
             visit_push(ground, cell, cost, NOWHERE, cost);
     }
     good = good && search_run(ground, kind, 0, &place, &second);
@@ -414,8 +387,9 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
     way->count = 0;
     if (nearer == NOWHERE)
         return true;
-    spans_fill(ground, boxes);
+    nw_report_ground_boxes(ground, boxes);
     crossing_fill(ground, costs.past);
+    ground->barring = costs.past ? 0 : GROUND_LETTERED;
     /* The starts' turns lie no further apart than there are lists for. */
     search_kind kind = {.ahead = nearer + GROUND_WAITING / 2,
                         .most = costs.more < NOWHERE - nearer ? nearer + costs.more : NOWHERE};

@@ -15,12 +15,6 @@
 #define BOLD_FACTOR 1.12
 #define LINE_SPACING 1.35
 
-nw_point nw_report_placed(nw_point point, const report_frame *frame)
-{
-    return (nw_point){(point.x - frame->left) * frame->scale,
-                      (frame->top - point.y) * frame->scale};
-}
-
 /* ---- words --------------------------------------------------------------------------------- */
 
 /* Advance widths follow DejaVu Sans and Verdana, the widest of the usual sans-serif fonts. */

@@ -114,7 +114,11 @@ void nw_report_pen_dimension(report_pen *pen, const nw_point ends[2], double wei
                              const char *colour);
 
 /* The place on the sheet of a drawing's point. */
-nw_point nw_report_placed(nw_point point, const report_frame *frame);
+static inline nw_point nw_report_placed(nw_point point, const report_frame *frame)
+{
+    return (nw_point){(point.x - frame->left) * frame->scale,
+                      (frame->top - point.y) * frame->scale};
+}
 
 /* ---- canvases ------------------------------------------------------------------------------ */
 

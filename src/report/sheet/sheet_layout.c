@@ -82,7 +82,7 @@ static bool shapes_mark(report_ground *ground, const nw_drawing *shapes, report_
 static bool balloons_place(report_sheet *sheet, nw_box frame, bool last, size_t *placed)
 {
     nw_report_ground_free(&sheet->ground);
-    bool good = nw_report_ground_make(&sheet->ground, frame, CELL * sheet->pen.unit);
+    bool good = nw_report_ground_make(&sheet->ground, frame, CELL * sheet->pen.unit, true);
     const nw_drawing *art[] = {sheet->report->drawing,
                                sheet->change ? &sheet->change->widened->drawing : NULL};
     for (int i = 0; good && i < 2 && art[i]; i++)
