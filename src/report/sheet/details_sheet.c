@@ -56,24 +56,24 @@ static nw_box window_about(nw_point at, double side)
 }
 
 /* Windows so much larger that each shows so many more spots, at least, of those that have not been
- * seen. */
+ * seen, one where that shares a leader. */
 static details windows_choose(const report_sheet *sheet, double times, size_t least, bool *seen)
 {
     const nw_fit *fit = sheet->report->fit;
     details found = {.times = times, .side = SIDE * sheet->pen.unit / times, .whole = true};
-    size_t looked_at = spots_looked_at(sheet), most = least;
-    while (most >= least && found.count < WINDOWS_MOST) {
+    size_t looked_at = spots_looked_at(sheet), most = 1;
+    while (most && found.count < WINDOWS_MOST) {
         size_t best = 0;
         most = 0;
         for (size_t i = 0; i < looked_at; i++) {
             nw_box window = window_about(fit->spots[i].at, found.side);
             size_t count = seen[i] ? 0 : spots_seen(sheet, window, seen, false);
-            if (count > most) {
+            if (count > most && (count >= least || nw_report_spot_shares(sheet, i))) {
                 most = count;
                 best = i;
             }
         }
-        if (most >= least) {
+        if (most) {
             nw_box window = window_about(fit->spots[best].at, found.side);
             spots_seen(sheet, window, seen, true);
             found.windows[found.count++] = window;
