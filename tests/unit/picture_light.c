@@ -231,6 +231,38 @@ START_TEST(paper_on_a_table_is_paper)
 }
 END_TEST
 
+/* How much of a square of that half-width is at a place of it, out of focus by a Gaussian. */
+static double soft_square(double x, double y, double half)
+{
+    return 0.5 + 0.5 * erf((half - fmax(fabs(x), fabs(y))) / (1.2 * sqrt(2)));
+}
+
+#define TABLE_SIDE 480 /* small pictures are not looked through for noise */
+
+/* A table paler than what is drawn: its border with the sheet is an edge, though no full one. */
+START_TEST(a_table_is_no_shade)
+{
+    uint8_t *pixels = malloc(TABLE_SIDE * TABLE_SIDE);
+    uint32_t random = 5;
+    for (int k = 0; k < TABLE_SIDE * TABLE_SIDE; k++) {
+        double x = k % TABLE_SIDE - TABLE_SIDE / 2.0, y = k / TABLE_SIDE - TABLE_SIDE / 2.0;
+        double u = x + 0.07 * y, v = y - 0.07 * x, noise = -6;
+        for (int i = 0; i < 12; i++) {
+            random = random * 1664525 + 1013904223;
+            noise += (double)(random >> 16) / 65536;
+        }
+        double level = mixed(10, mixed(234, 96, soft_square(u, v, 200)), soft_square(u, v, 110));
+        pixels[k] = (uint8_t)fmax(0, fmin(255, level + 4 * noise));
+    }
+    nw_bytes bytes = make_png(TABLE_SIDE, TABLE_SIDE, 1, pixels, false);
+    free(pixels);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture.ink, NW_INK_DARK);
+    ck_assert(!picture.greys);
+    nw_picture_free(&picture);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {uneven_light_is_noticed,
@@ -240,6 +272,7 @@ int main(void)
                                   lines_out_of_focus_keep_their_width,
                                   grey_lines_are_no_rims_of_black_ones,
                                   noise_splits_no_grey,
-                                  paper_on_a_table_is_paper};
+                                  paper_on_a_table_is_paper,
+                                  a_table_is_no_shade};
     return TESTS_RUN("picture light", tests);
 }

@@ -341,8 +341,8 @@ nw_status nw_reading_run(reading *g)
     bool failed = false;
     double noise = g->raster.coarse.left / fmax(1, g->raster.contrast);
     bool told = g->picture->ink == NW_INK_ALPHA && g->picture->asked; /* where drawn art ends */
-    g->picture->greys =
-        status == NW_OK && !told &&
-        nw_greys_find(g->raster.values, g->raster.width, g->raster.height, noise, &failed);
+    g->picture->greys = status == NW_OK && !told &&
+                        nw_greys_find(g->raster.values, g->raster.width, g->raster.height, noise,
+                                      g->picture->on_table, &failed);
     return failed ? nw_fail_memory(g->error, "the picture's shades") : status;
 }

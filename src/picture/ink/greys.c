@@ -14,6 +14,7 @@
 #define SQUARE_PX 4    /* a square's side, at least; and in large pictures */
 #define SQUARES 300    /* so many along the longer side */
 #define EDGE 153       /* least and most differ by so much near an edge: 0.6 of all */
+#define TABLE_EDGE 102 /* the same round a sheet: a table is as pale as it is */
 #define STEP 100       /* so much within three pixels is an edge too: of a flat grey */
 #define EDGE_NOISE 4   /* of its deviations on top of that, for squares are many pixels */
 #define STEP_NOISE 3   /* the same of a step, which is two */
@@ -29,6 +30,7 @@ typedef struct {
     uint32_t side, across, down; /* of squares, and how many */
     uint8_t *least, *most;       /* of each square */
     bool *edge;                  /* of each square: an edge is near */
+    double bar;                  /* EDGE or TABLE_EDGE, and what noise adds */
     double noise;                /* of densities */
 } squares;
 
@@ -88,7 +90,7 @@ static bool edge_near(const squares *s, uint32_t i, uint32_t j)
             most = s->most[k] > most ? s->most[k] : most;
         }
     }
-    return most - least >= EDGE + EDGE_NOISE * s->noise;
+    return most - least >= s->bar;
 }
 
 /* How far the densities go from one side of a border before a pixel to the other. */
@@ -175,10 +177,11 @@ static grey_counts greys_count(const squares *s)
 }
 
 bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, double noise,
-                   bool *failed)
+                   bool on_table, bool *failed)
 {
     uint32_t longer = width > height ? width : height;
     squares s = {.density = density, .width = width, .height = height, .noise = 255 * noise};
+    s.bar = (on_table ? TABLE_EDGE : EDGE) + EDGE_NOISE * s.noise;
     s.side = longer / SQUARES > SQUARE_PX ? longer / SQUARES : SQUARE_PX;
     s.across = (width - 1) / s.side + 1;
     s.down = (height - 1) / s.side + 1;

@@ -137,9 +137,10 @@ void nw_columns_range(const uint8_t *rows, size_t period, uint32_t first, uint32
 
 /* Whether much of the ink's border in a picture's densities is no edge, since nothing near is ink
  * or paper altogether; or some of it, and there are greys beside it. noise: its deviation, of the
- * contrast. *failed: memory ran out. */
+ * contrast; on_table: of a sheet on a table, which may be paler than ink. *failed: memory ran out.
+ */
 bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, double noise,
-                   bool *failed);
+                   bool on_table, bool *failed);
 
 /* The threshold of Sauvola and Pietikäinen for each pixel of a row, from the first to the last;
  * reads values, which may be changed up to row y once level has been called for it. */
