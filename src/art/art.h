@@ -69,7 +69,7 @@ typedef enum {
     NW_NOTE_INK,       /* how ink was told from paper: art.picture */
     NW_NOTE_PINHOLES,  /* count holes were filled, all of less than `value` pixels */
     NW_NOTE_DIRT,      /* count specks were dropped, the largest of `value` px or mm² as read */
-    NW_NOTE_SMALL,     /* count pieces are hardly larger than dirt, the largest of `value` px */
+    NW_NOTE_DUST,      /* count pieces are hardly larger than dirt, the first of them `number` */
     NW_NOTE_FAINT,     /* count thin lines are too pale to be ink; the level `number` takes them */
     NW_NOTE_DOTS,      /* count dots of print, or holes between such, all under `value` px */
     NW_NOTE_CHOSEN,    /* keep and drop left count of art.pieces */

@@ -4,11 +4,11 @@
 #include <math.h>
 #include <stdio.h>
 
-#define SMALL_PX 100.0   /* area of a piece that may be dirt */
-#define SMALL_SHARE 2e-4 /* of the art's area */
-#define SMALL_LEAST 5    /* pieces to speak of; where as many specks were dropped, one is */
-#define LIKE_TIMES 2.0   /* the area of a speck: what has more is not like it */
-#define LIKE_SHARE 0.01  /* of the art's area: what has more is art */
+#define DUST_PX 100.0   /* area of a piece that may be dirt */
+#define DUST_SHARE 2e-4 /* of the art's area */
+#define DUST_LEAST 5    /* pieces to speak of; where as many specks were dropped, one is */
+#define LIKE_TIMES 2.0  /* the area of a speck: what has more is not like it */
+#define LIKE_SHARE 0.01 /* of the art's area: what has more is art */
 
 /* Screenshots and pages of text, from looking at some of each and at clip art. */
 #define PRINT_PX 40      /* letters of text are no higher */
@@ -57,56 +57,73 @@ static nw_status note_dirt(nw_loading *loading)
     return nw_art_note_count(loading, note);
 }
 
-static double kept_area(const nw_pieces *pieces)
+/* Of what is called art, and of lettering, before anything is chosen. */
+static double drawn_area(const nw_pieces *pieces)
 {
     double total = 0;
     for (size_t i = 0; i < pieces->count; i++)
-        total += pieces->items[i].kept ? pieces->items[i].area : 0;
+        if (pieces->items[i].guess == NW_PIECE_ART || pieces->items[i].guess == NW_PIECE_LETTERING)
+            total += pieces->items[i].area;
     return total;
 }
 
-/* Kept pieces of art smaller than that, and the largest of them. */
-static nw_note smaller_than(const nw_pieces *pieces, double area)
+/* How many specks there are, and the area of the largest. */
+static size_t specks_count(const nw_pieces *pieces, double *largest)
 {
-    nw_note note = {.code = NW_NOTE_SMALL};
+    size_t count = 0;
+    *largest = 0;
     for (size_t i = 0; i < pieces->count; i++) {
-        const nw_piece *piece = &pieces->items[i];
-        if (piece->kept && piece->guess == NW_PIECE_ART && piece->area < area) {
-            note.count++;
-            note.value = fmax(note.value, piece->area);
+        if (pieces->items[i].guess == NW_PIECE_SPECK) {
+            count++;
+            *largest = fmax(*largest, pieces->items[i].area);
         }
     }
-    return note;
+    return count;
 }
 
-/* Those of about the size of the largest speck that was dropped, and of these, and so on: dust
- * comes in all sizes, without a gap. */
-static nw_note like_specks(const nw_pieces *pieces, double largest, double most)
+/* How many pieces of art are smaller than that, and the area of the largest of them. */
+static size_t smaller_count(const nw_pieces *pieces, double area, double *largest)
 {
-    nw_note note = {.code = NW_NOTE_SMALL};
+    size_t count = 0;
+    for (size_t i = 0; i < pieces->count; i++) {
+        const nw_piece *piece = &pieces->items[i];
+        if (piece->guess == NW_PIECE_ART && piece->area < area) {
+            count++;
+            *largest = fmax(*largest, piece->area);
+        }
+    }
+    return count;
+}
+
+/* What has less is of about the size of the largest speck that was dropped, or of what is, and so
+ * on: dust comes in all sizes, without a gap. */
+static double like_specks(const nw_pieces *pieces, double largest, double most)
+{
     for (double last = 0; largest > last;) {
         last = largest;
-        note = smaller_than(pieces, fmin(LIKE_TIMES * largest, most));
-        largest = fmax(largest, note.value);
+        smaller_count(pieces, fmin(LIKE_TIMES * largest, most), &largest);
     }
-    return note;
+    return fmin(LIKE_TIMES * largest, most);
 }
 
-/* Kept pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. Where
- * the user has said what is dirt, what is like it. */
-static nw_status note_small(nw_loading *loading)
+/* Pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. Where the
+ * user has said what is dirt, what is like it. */
+static void dust_guess(const nw_loading *loading)
 {
-    const nw_pieces *pieces = &loading->art->pieces;
-    const nw_note *specks = nw_art_noted(loading->art, NW_NOTE_DIRT);
-    bool dusty = specks && specks->count >= SMALL_LEAST;
+    nw_pieces *pieces = &loading->art->pieces;
+    double speck, largest = 0, total = drawn_area(pieces);
+    bool dusty = specks_count(pieces, &speck) >= DUST_LEAST;
     bool asked = loading->options->dirt != NW_DIRT_USUAL;
-    if (!loading->art->from_picture || loading->options->keep ||
-        nw_art_noted(loading->art, NW_NOTE_DOTS) || (asked && !dusty))
-        return NW_OK;
-    double total = kept_area(pieces);
-    nw_note note = asked ? like_specks(pieces, specks->value, LIKE_SHARE * total)
-                         : smaller_than(pieces, fmin(SMALL_PX, SMALL_SHARE * total));
-    return note.count >= (dusty ? 1 : SMALL_LEAST) ? nw_art_note(loading, note) : NW_OK;
+    if (!loading->art->from_picture || nw_art_noted(loading->art, NW_NOTE_DOTS) ||
+        (asked && !dusty))
+        return;
+    double less =
+        asked ? like_specks(pieces, speck, LIKE_SHARE * total) : fmin(DUST_PX, DUST_SHARE * total);
+    if (smaller_count(pieces, less, &largest) < (dusty ? 1 : DUST_LEAST))
+        return;
+    for (size_t i = 0; i < pieces->count; i++)
+        if (pieces->items[i].guess == NW_PIECE_ART && pieces->items[i].area < less)
+            pieces->items[i].guess = NW_PIECE_DUST;
 }
 
 /* What the user may not have seen among the kept pieces. */
@@ -194,8 +211,8 @@ static nw_status note_all(nw_loading *loading)
 {
     const nw_art_options *options = loading->options;
     nw_status status = note_dirt(loading);
-    if (status == NW_OK)
-        status = note_small(loading);
+    if (status == NW_OK && !options->keep)
+        status = note_guess(loading, NW_PIECE_DUST, NW_NOTE_DUST);
     if (status == NW_OK && (options->keep || options->drop)) {
         status = nw_art_note(
             loading, (nw_note){.code = NW_NOTE_CHOSEN, .count = kept_count(&loading->art->pieces)});
@@ -233,6 +250,7 @@ nw_status nw_art_choose(nw_loading *loading)
     const nw_art_options *options = loading->options;
     nw_pieces *pieces = &loading->art->pieces;
     nw_status status = NW_OK;
+    dust_guess(loading);
     if (options->keep)
         status = nw_pieces_choose(pieces, options->keep, true, loading->error);
     if (status == NW_OK && options->drop)

@@ -1,34 +1,25 @@
 /*
  * without: art with a caption, or with dust, that is too fine for the bit -> how it fits without.
  *
- * A caption is what looks like lettering, dust what is hardly larger than dirt; both are little
- * beside the rest.
+ * A caption is what looks like lettering, and is little beside the rest.
  */
 #include <choose/choose.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 #define AREA_MOST 0.05  /* of the art's: more is what the art is about, as on a sign */
 #define SPOTS_LEAST 0.5 /* of the spots are at what is left out */
-#define HOLE_TIMES 1.5  /* as large as the dust: larger holes are filled by no limit for dirt */
 
-/* What may be left out. */
+/* What may be left out: all pieces that were taken for that. */
 typedef struct {
     const nw_pieces *pieces;
     nw_piece_guess guess;
-    double area_most; /* px */
 } leaving;
 
-static bool goes(const leaving *out, const nw_piece *piece)
-{
-    return piece->kept && piece->guess == out->guess && piece->area <= out->area_most;
-}
-
-static bool path_goes(const leaving *out, const nw_path *path)
+static bool goes(const leaving *out, const nw_path *path)
 {
     return path->number && path->number <= out->pieces->count &&
-           goes(out, &out->pieces->items[path->number - 1]);
+           out->pieces->items[path->number - 1].guess == out->guess;
 }
 
 /* How many spots are at what goes: within the bit's width of its box. */
@@ -40,7 +31,7 @@ static nw_status spots_count(const nw_drawing *drawing, const leaving *out, cons
     if (!boxes)
         return nw_fail_memory(error, "the boxes of what goes");
     for (size_t i = 0; i < drawing->count; i++)
-        if (!drawing->paths[i].hole && path_goes(out, &drawing->paths[i]))
+        if (!drawing->paths[i].hole && goes(out, &drawing->paths[i]))
             boxes[boxed++] = nw_path_box(&drawing->paths[i]);
     *theirs = 0;
     for (size_t k = 0; k < fit->spot_count; k++) {
@@ -54,21 +45,38 @@ static nw_status spots_count(const nw_drawing *drawing, const leaving *out, cons
     return NW_OK;
 }
 
+/* How many pieces go: several outlines may be of one. */
+static nw_status pieces_count(const nw_drawing *drawing, const leaving *out, size_t *count,
+                              nw_error *error)
+{
+    bool *seen = nw_alloc(out->pieces->count + 1, sizeof *seen);
+    if (!seen)
+        return nw_fail_memory(error, "what goes");
+    *count = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        *count += goes(out, path) && !seen[path->number];
+        seen[path->number] = seen[path->number] || goes(out, path);
+    }
+    free(seen);
+    return NW_OK;
+}
+
 /* Sets how many pieces go; none where they are not what stands in the way. */
 static nw_status going_count(const nw_drawing *drawing, const leaving *out, const nw_fit *fit,
                              size_t *going, nw_error *error)
 {
     double area = 0;
-    size_t count = 0, theirs = 0;
-    *going = 0;
-    for (size_t i = 0; i < out->pieces->count; i++)
-        count += goes(out, &out->pieces->items[i]);
-    for (size_t i = 0; i < drawing->count && count; i++)
-        area += path_goes(out, &drawing->paths[i]) ? nw_path_area(&drawing->paths[i]) : 0;
-    if (!count || area > AREA_MOST * nw_drawing_area(drawing))
-        return NW_OK;
-    nw_status status = spots_count(drawing, out, fit, &theirs, error);
-    *going = (double)theirs >= SPOTS_LEAST * (double)fit->spot_count ? count : 0;
+    size_t theirs = 0;
+    nw_status status = pieces_count(drawing, out, going, error);
+    if (status != NW_OK || !*going)
+        return status;
+    for (size_t i = 0; i < drawing->count; i++)
+        area += goes(out, &drawing->paths[i]) ? nw_path_area(&drawing->paths[i]) : 0;
+    status = spots_count(drawing, out, fit, &theirs, error);
+    if (area > AREA_MOST * nw_drawing_area(drawing) ||
+        (double)theirs < SPOTS_LEAST * (double)fit->spot_count)
+        *going = 0;
     return status;
 }
 
@@ -80,7 +88,7 @@ static nw_status rest_make(const nw_drawing *drawing, const leaving *out, nw_dra
     nw_status status =
         kept.items ? nw_drawing_copy(drawing, rest, error) : nw_fail_memory(error, "the pieces");
     for (size_t i = 0; i < drawing->count && status == NW_OK; i++)
-        kept.items[drawing->paths[i].piece].kept = !path_goes(out, &drawing->paths[i]);
+        kept.items[drawing->paths[i].piece].kept = !goes(out, &drawing->paths[i]);
     if (status == NW_OK)
         status = nw_drawing_keep(rest, &kept, error);
     free(kept.items);
@@ -113,15 +121,16 @@ static nw_status rest_judge(nw_drawing *rest, double factor, const nw_fit *fit, 
     return status == NW_BAD_REQUEST || status == NW_BAD_INPUT ? NW_OK : status;
 }
 
-static nw_status less_find(const nw_drawing *drawing, const leaving *out, nw_point size,
-                           const nw_fit *fit, nw_way_less *less, nw_error *error)
+nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces, nw_piece_guess guess,
+                          nw_point size, const nw_fit *fit, nw_way_less *less, nw_error *error)
 {
+    leaving out = {pieces, guess};
     nw_drawing rest = {0};
     if (fit->fits || (size.x > 0 && size.y > 0))
         return NW_OK;
-    nw_status status = going_count(drawing, out, fit, &less->pieces, error);
+    nw_status status = going_count(drawing, &out, fit, &less->pieces, error);
     if (status == NW_OK && less->pieces)
-        status = rest_make(drawing, out, &rest, error);
+        status = rest_make(drawing, &out, &rest, error);
     if (status == NW_OK && rest.count) {
         double factor = size.x > 0 ? size.x / rest.width : size.y > 0 ? size.y / rest.height : 1;
         status = rest_judge(&rest, factor, fit, less, error);
@@ -130,39 +139,4 @@ static nw_status less_find(const nw_drawing *drawing, const leaving *out, nw_poi
     }
     nw_drawing_free(&rest);
     return status;
-}
-
-nw_status nw_ways_lettering(const nw_drawing *drawing, const nw_pieces *pieces, nw_point size,
-                            const nw_fit *fit, nw_ways *ways, nw_error *error)
-{
-    leaving out = {pieces, NW_PIECE_LETTERING, INFINITY};
-    return less_find(drawing, &out, size, fit, &ways->lettering, error);
-}
-
-/* Whether a limit that leaves the dust out does no more: it takes all pieces, and fills all holes,
- * that are as small. */
-static bool is_dust_alone(const nw_drawing *drawing, const leaving *out)
-{
-    double pixels = 0;
-    for (size_t i = 0; i < out->pieces->count; i++) {
-        const nw_piece *piece = &out->pieces->items[i];
-        if (piece->kept && piece->area <= out->area_most && !goes(out, piece))
-            return false;
-        pixels += piece->kept ? piece->area : 0;
-    }
-    double hole = HOLE_TIMES * out->area_most * nw_drawing_area(drawing) / pixels;
-    for (size_t i = 0; i < drawing->count; i++)
-        if (drawing->paths[i].hole && fabs(nw_path_area(&drawing->paths[i])) <= hole)
-            return false;
-    return true;
-}
-
-nw_status nw_ways_dust(const nw_drawing *drawing, const nw_pieces *pieces, double largest,
-                       nw_point size, const nw_fit *fit, nw_ways *ways, nw_error *error)
-{
-    leaving out = {pieces, NW_PIECE_ART, largest};
-    ways->dust_most = largest;
-    return is_dust_alone(drawing, &out)
-               ? less_find(drawing, &out, size, fit, &ways->dust, error)
-               : NW_OK;
 }

@@ -37,14 +37,6 @@ nw_weight dirt_note_write(const note_about *report, const nw_note *note, nw_text
     case NW_NOTE_DIRT:
         dirt_write(art, note, line);
         return NW_WEIGHT_USUAL;
-    case NW_NOTE_SMALL:
-        nw_text_format(
-            line,
-            note->count == 1
-                ? "%zu piece is hardly larger than dirt; --dirt %lldpx leaves it out"
-                : "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
-            note->count, (long long)(note->value + 1));
-        return NW_WEIGHT_HIGH;
     case NW_NOTE_FAINT:
         nw_text_format(
             line,

@@ -221,6 +221,7 @@ static const struct {
 } counted[] = {
     [NW_NOTE_FRAME] = {"looks like a frame round the art", "look like frames round the art"},
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
+    [NW_NOTE_DUST] = {"is hardly larger than dirt", "are hardly larger than dirt"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
     [NW_NOTE_HAIRLINES] = {"line under 0.1 mm wide in the file counts as an area that thin",
@@ -393,7 +394,6 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         return NW_WEIGHT_HIGH;
     case NW_NOTE_PINHOLES:
     case NW_NOTE_DIRT:
-    case NW_NOTE_SMALL:
     case NW_NOTE_DOTS:
     case NW_NOTE_FAINT:
         return dirt_note_write(report, note, line);
@@ -414,6 +414,9 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         return NW_WEIGHT_HIGH;
     case NW_NOTE_EDGE:
         guess_write(note, NW_PIECE_EDGE, line);
+        return NW_WEIGHT_HIGH;
+    case NW_NOTE_DUST:
+        guess_write(note, NW_PIECE_DUST, line);
         return NW_WEIGHT_HIGH;
     case NW_NOTE_OUTLINE:
         return outline_write(report, line);

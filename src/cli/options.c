@@ -24,11 +24,11 @@ const cli_option cli_options[] = {
     {"level", "LEVEL", LEVEL_WORDS, ALL_COMMANDS, GROUP_INK, read_level, FIELD(art.picture),
      "where ink ends and paper begins: auto, local (for uneven light), or a grey level from 0 to "
      "255; default auto"},
-    {"keep", "PIECES", "art edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
+    {"keep", "PIECES", "art dust edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
      FIELD(art.keep),
      "keep only these pieces: numbers, ranges and guesses as in 1,4-6,art; 'narrows pieces' lists "
      "them"},
-    {"drop", "PIECES", "edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
+    {"drop", "PIECES", "dust edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
      FIELD(art.drop), "leave these pieces out, as in 3 or frame,lettering"},
     {"dirt", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_dirt, FIELD(art),
      "smaller pieces are dirt, and smaller holes of a picture's art too: 0.5mm2, or 20px in "
@@ -170,7 +170,7 @@ const nw_option_words option_words = {.check = "narrows check",
                                       .stubs = "--stubs open",
                                       .misses = "--misses open",
                                       .longer = "--longer",
-                                      .lettering = "--drop lettering",
+                                      .drop = "--drop",
                                       .stock = "--stock",
                                       .spots = "--spots",
                                       .all = "--json"};

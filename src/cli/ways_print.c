@@ -81,7 +81,7 @@ nw_status ways_find(const cli_request *request, const nw_art *art, const nw_fit 
                               request->job.stock, &found->ways, error);
     }
     if (status == NW_OK)
-        status = ways_lettering(request, &art->drawing, &art->pieces, found, error);
+        status = ways_less(request, &art->drawing, &art->pieces, found, error);
     if (status != NW_OK)
         nw_rack_free(&found->rack);
     return status;

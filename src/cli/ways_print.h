@@ -18,9 +18,9 @@ typedef struct {
 
 nw_status ways_find(const cli_request *request, const nw_art *art, const nw_fit *fit,
                     cli_ways *found, nw_error *error);
-/* Adds to them what a caption less would do, unless the user has chosen among the pieces. */
-nw_status ways_lettering(const cli_request *request, const nw_drawing *drawing,
-                         const nw_pieces *pieces, cli_ways *found, nw_error *error);
+/* Adds to them what a caption or dust less would do, unless the user has said what stays. */
+nw_status ways_less(const cli_request *request, const nw_drawing *drawing, const nw_pieces *pieces,
+                    cli_ways *found, nw_error *error);
 
 /* As a paragraph, or NULL one by one, with the user's words in the commands that they name. Those
  * repeat the folder, or NULL none: files must not depend on where they are written. ways_write:

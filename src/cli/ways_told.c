@@ -58,7 +58,7 @@ static void words_same(const cli_request *request, unsigned mask, nw_text *text)
 {
     static const char *const changing[] = {"wide",      "high",       "ppi",    "bit",
                                            "blunt",     "stock-size", "bridge", "bridge-count",
-                                           "bridge-at", "margin",     NULL};
+                                           "bridge-at", "margin",     "drop",   NULL};
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
         if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
@@ -79,6 +79,7 @@ static void add_path(nw_text *text, const char *path)
 
 typedef enum {
     ART,
+    DROP,
     CHECKED,
     WIDENED,
     SIZE,
@@ -93,11 +94,9 @@ typedef enum {
 static bool words_fill(const cli_request *request, const char *path, const char *folder,
                        nw_text words[WORDS])
 {
-    static const char *const again[WORDS][4] = {[SIZE] = {"wide", "high", "ppi"},
-                                                [ONE_BIT] = {"bit"},
-                                                [BLUNT] = {"blunt"},
-                                                [SHEET] = {"stock-size"},
-                                                [MARGIN] = {"margin"}};
+    static const char *const again[WORDS][4] = {
+        [DROP] = {"drop"},   [SIZE] = {"wide", "high", "ppi"}, [ONE_BIT] = {"bit"},
+        [BLUNT] = {"blunt"}, [SHEET] = {"stock-size"},         [MARGIN] = {"margin"}};
     bool failed = false;
     add_path(&words[ART], path);
     words_same(request, CHECK, &words[CHECKED]);
@@ -119,6 +118,7 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .rack = &found->rack,
                             .fit = found->fit,
                             .art = nw_text_string(&words[ART]),
+                            .drop = nw_text_string(&words[DROP]),
                             .check = nw_text_string(&words[CHECKED]),
                             .widen = nw_text_string(&words[WIDENED]),
                             .size = nw_text_string(&words[SIZE]),
@@ -146,11 +146,17 @@ nw_status ways_tell(const cli_request *request, const char *path, const char *fo
     return status;
 }
 
-nw_status ways_lettering(const cli_request *request, const nw_drawing *drawing,
-                         const nw_pieces *pieces, cli_ways *found, nw_error *error)
+nw_status ways_less(const cli_request *request, const nw_drawing *drawing, const nw_pieces *pieces,
+                    cli_ways *found, nw_error *error)
 {
     const nw_art_options *art = &request->art;
-    return art->keep || art->drop ? NW_OK
-                                  : nw_ways_lettering(drawing, pieces, art->wide, art->high,
-                                                      found->fit, &found->ways, error);
+    nw_point size = {art->wide, art->high};
+    nw_ways *ways = &found->ways;
+    if (art->keep)
+        return NW_OK;
+    nw_status status = nw_ways_without(drawing, pieces, NW_PIECE_LETTERING, size, found->fit,
+                                       &ways->lettering, error);
+    return status == NW_OK ? nw_ways_without(drawing, pieces, NW_PIECE_DUST, size, found->fit,
+                                             &ways->dust, error)
+                           : status;
 }

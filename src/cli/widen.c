@@ -257,7 +257,7 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
     }
     const char *before = much ? ". Less would change if you: " : ". None would if you: ";
     for (int i = 0; status == NW_OK && i < NW_WAY_LINES; i++) {
-        if (lines[i].open && lines[i].kind != NW_WAY_WIDEN) {
+        if (lines[i].open && !lines[i].widens) {
             const char *words = lines[i].text.data;
             nw_text_format(&line, "%s%c%s", before, tolower((unsigned char)words[0]), words + 1);
             before = "; or ";

@@ -8,12 +8,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *const guess_names[] = {"art", "speck", "frame", "lettering", "edge"};
-#define GUESSES (sizeof guess_names / sizeof *guess_names)
+static const char *const guess_names[NW_PIECE_GUESSES] = {"art",       "speck", "frame",
+                                                          "lettering", "edge",  "dust"};
 
 const char *nw_piece_guess_name(nw_piece_guess guess)
 {
-    return (size_t)guess < GUESSES ? guess_names[guess] : "";
+    return (size_t)guess < NW_PIECE_GUESSES ? guess_names[guess] : "";
 }
 
 /* order[k]: the region that becomes piece k + 1; NULL when memory runs out. */
@@ -160,7 +160,7 @@ typedef struct {
 static nw_status choice_read(const char *word, size_t count, bool keep, choice *c, nw_error *error)
 {
     *c = (choice){0};
-    for (size_t g = 0; g < GUESSES; g++) {
+    for (size_t g = 0; g < NW_PIECE_GUESSES; g++) {
         if (strcmp(word, guess_names[g]) == 0) {
             c->by_guess = true;
             c->guess = (nw_piece_guess)g;
@@ -171,8 +171,8 @@ static nw_status choice_read(const char *word, size_t count, bool keep, choice *
     if (!nw_range_read(&at, &c->first, &c->last) || *at) {
         return nw_fail_advised(
             error, NW_BAD_REQUEST, keep ? NW_ADVICE_KEEP : NW_ADVICE_DROP,
-            "'%s' names no piece; use a number, a range like 3-7, art, speck, frame, "
-            "lettering or edge",
+            "'%s' names no piece; use a number, a range like 3-7, art, speck, dust, "
+            "frame, lettering or edge",
             word);
     }
     if (c->last > count) {

@@ -30,10 +30,13 @@ typedef enum {
     NW_PIECE_SPECK,     /* dirt */
     NW_PIECE_FRAME,     /* a border round everything else */
     NW_PIECE_LETTERING, /* one of a row of small pieces alike in height */
-    NW_PIECE_EDGE       /* touches the picture's edge, like a scanner's shadow */
+    NW_PIECE_EDGE,      /* touches the picture's edge, like a scanner's shadow */
+    NW_PIECE_DUST       /* hardly larger than dirt, and as likely some */
 } nw_piece_guess;
 
-/* "art", "speck", "frame", "lettering", "edge" */
+#define NW_PIECE_GUESSES 6
+
+/* "art", "speck", "frame", "lettering", "edge", "dust" */
 NW_API const char *nw_piece_guess_name(nw_piece_guess guess);
 
 /* One connected region of ink (8-connected), in the units of whoever found it: pixels for a

@@ -14,8 +14,8 @@
 typedef struct {
     const char *check, *widen;               /* the commands: "narrows check" */
     const char *bit, *wide, *blunt, *margin; /* before a length: "--bit" */
-    const char *stubs, *misses, *lettering;  /* that they are opened, or left out: "--stubs open" */
-    const char *stock;                       /* "--stock", tells the stock's thickness */
+    const char *stubs, *misses;              /* that they are opened, or left out: "--stubs open" */
+    const char *drop, *stock;                /* before what pieces look like, and a thickness */
     const char *spots, *longer;              /* tell which spots are meant, and give more time */
     const char *all;                         /* lists what is too much for a table */
 } nw_option_words;
@@ -249,6 +249,7 @@ typedef struct {
     const nw_rack *rack;
     const nw_fit *fit;            /* of the bit in hand */
     const char *art;              /* "shed.png" */
+    const char *drop;             /* "--drop edge"; "" where nothing was dropped by choice */
     const char *check;            /* what else check takes: "--cut inside --inch" */
     const char *widen;            /* what else widen takes */
     const char *size;             /* "--wide 120mm"; "" where the art has its own */
@@ -261,37 +262,28 @@ typedef struct {
     const nw_option_words *named; /* NULL: no commands are written */
 } nw_ways_report;
 
-typedef enum {
-    NW_WAY_BIT,
-    NW_WAY_SIZE,
-    NW_WAY_BLUNT,
-    NW_WAY_WIDEN,
-    NW_WAY_MARGIN,
-    NW_WAY_LETTERING
-} nw_way_kind;
-
 typedef struct {
     nw_text text; /* one sentence without a full stop; no data: there is no such way to tell of */
     nw_text command; /* that does it; no data where there is none */
-    nw_way_kind kind;
-    bool open;   /* it is a way out */
-    double cost; /* the share by which it makes the job worse; INFINITY where it is none, less
-                    than 0 where it says first that the art is too fine for the bit */
+    bool open;       /* it is a way out, */
+    bool widens;     /* by widening */
+    double cost;     /* the share by which it makes the job worse; INFINITY where it is none, less
+                        than 0 where it says first that the art is too fine for the bit */
 } nw_way_line;
 
-#define NW_WAY_LINES 5
+#define NW_WAY_LINES 6
 
 /* The ways out of a fit that fails, cheapest first: bit, size and widening have a line each, a
- * margin and leaving out a caption where they help; else these come last, without text. The cost of
- * a way is the share by which it makes the job worse: a bit of half the diameter takes twice the
- * time (+1; depth of pass and feed follow the diameter, common practice), art of twice the size
- * four times the stock (+3), widening changes so much of the cut area, and a margin on the same
- * sheet, or a caption less, costs nothing. Where only tips stand in the way, accepting them takes
- * widening's place. What costs more than it is worth (ways_words.c has the limits) is no way; the
- * line says so, and what it would take. A way that helps only some places comes after those that
- * help all, and what is no way comes last, with the reason; but where widening would be drawing the
- * art anew, that comes first, with the bit and the size that would do or come nearest. The lines
- * must be freed. */
+ * margin and leaving out a caption or dust where they help; else these come last, without text. The
+ * cost of a way is the share by which it makes the job worse: a bit of half the diameter takes
+ * twice the time (+1; depth of pass and feed follow the diameter, common practice), art of twice
+ * the size four times the stock (+3), widening changes so much of the cut area, and a margin on the
+ * same sheet, or a caption or dust less, costs nothing. Where only tips stand in the way, accepting
+ * them takes widening's place. What costs more than it is worth (ways_words.c has the limits) is no
+ * way; the line says so, and what it would take. A way that helps only some places comes after
+ * those that help all, and what is no way comes last, with the reason; but where widening would be
+ * drawing the art anew, that comes first, with the bit and the size that would do or come nearest.
+ * The lines must be freed. */
 NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
                                nw_error *error);
 NW_API void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);

@@ -155,7 +155,7 @@ class Pieces(Case):
             return 20 <= x < 380 and 100 <= y < 380 or dust
         self.write('dusty.png', png(pixels(400, 400, is_ink)))
         talk = self.run_here('pieces', 'dusty.png').talk
-        self.assertIn('14 pieces are hardly larger than dirt; --dirt 17px leaves', talk)
+        self.assertIn('14 pieces are hardly larger than dirt; --drop dust leaves', talk)
         cleaned = self.run_here('pieces', 'dusty.png', '--dirt', '17px')
         self.assertIn('dropped 14 specks', cleaned.talk)
         self.assertNotIn('hardly', cleaned.talk)
@@ -168,7 +168,7 @@ class Pieces(Case):
         self.write('dusty.png', png(pixels(400, 400, is_ink)))
         talk = self.run_here('pieces', 'dusty.png').talk
         self.assertIn('dropped 13 specks', talk)
-        self.assertIn('1 piece is hardly larger than dirt; --dirt 17px leaves it out', ' '.join(talk.split()))
+        self.assertIn('piece 2 is hardly larger than dirt; --drop dust leaves it out', ' '.join(talk.split()))
 
     def test_dust_of_like_size_is_said_once_dirt_was_asked_for(self):
         """Specks of 2 to 9 pixels a side, without a gap; and a disc of the art's own."""
@@ -178,10 +178,11 @@ class Pieces(Case):
             return 20 <= x < 380 and 120 <= y < 360 or dust or (x - 200) ** 2 + (y - 380) ** 2 < 100
         self.write('dusty.png', png(pixels(400, 400, is_ink)))
         talk = ' '.join(self.run_here('pieces', 'dusty.png', '--dirt', '20px').talk.split())
-        self.assertIn('pieces are hardly larger than dirt; --dirt 82px leaves them out', talk)
-        cleaned = self.run_here('pieces', 'dusty.png', '--dirt', '82px', '--json')
-        self.assertNotIn('hardly', cleaned.talk)
-        self.assertEqual(sum(piece['kept'] for piece in json.loads(cleaned.text)['pieces']), 2)
+        self.assertIn('pieces are hardly larger than dirt; --drop dust leaves them out', talk)
+        for cure in (['--dirt', '82px'], ['--dirt', '20px', '--drop', 'dust']):
+            cleaned = self.run_here('pieces', 'dusty.png', *cure, '--json')
+            self.assertNotIn('hardly', cleaned.talk)
+            self.assertEqual(sum(piece['kept'] for piece in json.loads(cleaned.text)['pieces']), 2, cure)
 
     def test_colours_that_are_taken_as_one_are_said(self):
         """A disc of two halves: of two colours, of a colour and its shade, of two greys."""

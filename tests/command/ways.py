@@ -8,7 +8,7 @@ import subprocess
 import unittest
 
 import program
-from program import FITS, SPOTS, Case, dumbbell, svg
+from program import FITS, SPOTS, Case, dumbbell, pixels, png, svg
 
 CLIP_ART = os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg')
 
@@ -51,7 +51,7 @@ class Ways(Case):
             status, said = self.shell(command)
             count += 1
             if sentence.startswith('Leave out '):
-                self.caption_keeps_its_promise(sentence, command, status)
+                self.less_keeps_its_promise(sentence, command, status)
             elif command.startswith('narrows check '):
                 self.assertEqual(status, FITS, f'{name}: {command}\n{said}')
                 self.option_keeps_its_promise(sentence, shlex.split(command), said)
@@ -67,9 +67,9 @@ class Ways(Case):
     def listed(self, folder):
         return json.loads(self.read(folder, 'spots.json'))['spots']
 
-    def caption_keeps_its_promise(self, sentence, command, status):
+    def less_keeps_its_promise(self, sentence, command, status):
         """So many spots are left, and the art has the size that is told."""
-        found = re.fullmatch(r'Leave out what looks like lettering, \d+ pieces?, so that the art is ([\d.]+) x ([\d.]+) '
+        found = re.fullmatch(r'Leave out what (?:looks like lettering|is hardly larger than dirt), \d+ pieces?, so that the art is ([\d.]+) x ([\d.]+) '
                              r'mm; (?:then the bit fits|(\d+) spots? (?:is|are) left then)', sentence)
         self.assertIsNotNone(found, sentence)
         self.assertEqual(status, SPOTS if found[3] else FITS, command)
@@ -223,6 +223,21 @@ class Ways(Case):
             text = self.run_here('check', *options, '-o', 'other').text
             self.assertTrue(ways_of(text), text)
             self.assertNotIn('Leave out', text)
+
+    def test_dust_may_be_left_out(self):
+        """Specks of 16 pixels round a square; the command leaves them out beside what was left out before."""
+        def is_ink(x, y):
+            dust = 10 <= x % 60 < 14 and 10 <= y % 40 < 14 and y < 60
+            return 20 <= x < 380 and 100 <= y < 380 or dust or y > 396
+        self.write('dusty.png', png(pixels(400, 400, is_ink)))
+        for given, then in (([], '1 spot is left then'), (['--drop', 'edge'], 'then the bit fits')):
+            text = self.run_here('check', 'dusty.png', '--cut', 'outside', '--bit', '2mm', '--wide', '90mm',
+                                 *given, '-o', 'dusty').text
+            (sentence, command), = [way for way in ways_of(text) if way[0].startswith('Leave out ')]
+            self.assertRegex(sentence, f'^Leave out what is hardly larger than dirt, 14 pieces, .*; {then}$')
+            self.assertIn('--drop ' + ','.join([*given[1:], 'dust']), command)
+            self.assertEqual(self.keep_their_promise(text, 'dusty', self.listed('dusty')),
+                             len([way for way in ways_of(text) if way[1]]))
 
     def test_what_is_far_from_fitting_is_not_called_near(self):
         """Hairs: with any bit and at any size that are looked at, all stay uncut."""

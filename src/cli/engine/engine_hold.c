@@ -77,7 +77,7 @@ static nw_status ways_of(page *p, const nw_fit *fit, const char *path)
     nw_status status = nw_ways_find(&p->kept, &p->region, &options, fit, &p->found.rack,
                                     p->request.job.stock, &p->found.ways, &p->error);
     if (status == NW_OK && p->kept.count == p->whole.count)
-        status = ways_lettering(&p->request, &p->kept, &p->pieces, &p->found, &p->error);
+        status = ways_less(&p->request, &p->kept, &p->pieces, &p->found, &p->error);
     if (status == NW_OK) {
         status = ways_tell(&p->request, path, NULL, &p->found, fit->fits ? &p->room : NULL,
                            p->lines, &p->error);

@@ -67,7 +67,7 @@ function withControls(words) {
 
 // ---- pieces, as --drop names them -----------------------------------------------------------------
 
-const GUESSES = ["art", "speck", "frame", "lettering", "edge"]; // as nw_piece_guess has them
+const GUESSES = ["art", "speck", "frame", "lettering", "edge", "dust"]; // as nw_piece_guess has them
 
 // What was one piece of the picture may be several of the outlines, which stay and go together, as they do for --drop: for
 // each of these the first that has its number, which stands for them all.

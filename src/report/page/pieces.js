@@ -105,7 +105,7 @@ function guessItem([guess, words]) {
 
 function showPieces() {
     const several = pieceCount > 1;
-    by("guesses").replaceChildren(...Object.entries({ frame: "frame", lettering: "lettering", edge: "what touches the picture's edge" }).map(guessItem).filter(Boolean));
+    by("guesses").replaceChildren(...Object.entries({ frame: "frame", lettering: "lettering", edge: "what touches the picture's edge", dust: "dust" }).map(guessItem).filter(Boolean));
     by("pieces").hidden = !several;
     if (several) {
         const sizes = [...pieceSizes()].sort(([a], [b]) => numberOf(a) - numberOf(b));

@@ -12,7 +12,7 @@
 #define LIKE_AREA 0.1  /* of the piece's in its curves: what differs by more is not flattened */
 
 typedef struct {
-    size_t all[NW_PIECE_EDGE + 1], lost[NW_PIECE_EDGE + 1];
+    size_t all[NW_PIECE_GUESSES], lost[NW_PIECE_GUESSES];
 } piece_counts;
 
 /* The area as a fit has it: small letters have more in their curves than in their chords, by a part
@@ -107,8 +107,8 @@ void nw_report_lost(nw_text *text, const nw_report *report)
     }
     if (counts.lost[NW_PIECE_FRAME])
         nw_text_format(text, "The frame is %s. ", fate);
-    size_t others =
-        counts.lost[NW_PIECE_ART] + counts.lost[NW_PIECE_SPECK] + counts.lost[NW_PIECE_EDGE];
+    size_t others = counts.lost[NW_PIECE_ART] + counts.lost[NW_PIECE_SPECK] +
+                    counts.lost[NW_PIECE_EDGE] + counts.lost[NW_PIECE_DUST];
     if (others)
         nw_text_format(text, "%zu whole piece%s %s. ", others, others == 1 ? " is" : "s are", fate);
 }

@@ -29,17 +29,15 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
                         nw_error *error)
 {
     memset(lines, 0, NW_WAY_LINES * sizeof *lines);
-    static const nw_way_kind kinds[NW_WAY_LINES] = {NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_WIDEN,
-                                                    NW_WAY_MARGIN, NW_WAY_LETTERING};
-    for (int i = 0; i < NW_WAY_LINES; i++) {
+    for (int i = 0; i < NW_WAY_LINES; i++)
         lines[i].cost = INFINITY;
-        lines[i].kind = kinds[i];
-    }
+    lines[2].widens = true;
     nw_report_way_bit(report, &lines[0]);
     nw_report_way_size(report, &lines[1]);
     nw_report_way_widen(report, &lines[2]);
     nw_report_way_margin(report, &lines[3]);
     nw_report_way_lettering(report, &lines[4]);
+    nw_report_way_dust(report, &lines[5]);
     bool failed = false;
     for (int i = 0; i < NW_WAY_LINES; i++)
         failed = failed || lines[i].text.failed || lines[i].command.failed;

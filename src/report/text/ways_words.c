@@ -42,6 +42,7 @@ static void command_start(nw_text *command, const char *name, const char *words,
 {
     nw_text_format(command, "%s %s", name, report->art);
     add_words(command, words);
+    add_words(command, report->drop);
 }
 
 /* An option and its length; results go into a folder named after both. */
@@ -231,7 +232,7 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     double longer = report->ways->longer;
     if (!(ways->blunt > 0 && ways->blunt <= BLUNT_SHARE_MOST * longer))
         return false;
-    line->kind = NW_WAY_BLUNT;
+    line->widens = false;
     line->open = true;
     line->cost = ways->blunt / longer;
     size_t stock = 0; /* of the tips */
@@ -357,7 +358,8 @@ void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-/* ---- a margin, a caption less --------------------------------------------------------------- */
+/* ---- a margin, a caption or dust less
+ * --------------------------------------------------------------- */
 
 static void then_add(nw_text *text, size_t spots)
 {
@@ -388,24 +390,39 @@ void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-void nw_report_way_lettering(const nw_ways_report *report, nw_way_line *line)
+/* `what` of so many pieces; what is dropped already stays so. */
+static void less_write(const nw_ways_report *report, const nw_way_less *less, const char *what,
+                       const char *guess, nw_way_line *line)
 {
-    const nw_ways *ways = report->ways;
-    if (!ways->letters)
+    if (!less->pieces)
         return;
     line->open = true;
-    line->cost = ways->letters_spots ? PARTLY : 0;
-    nw_text_format(&line->text,
-                   "Leave out what looks like lettering, %zu piece%s, so that the art is ",
-                   ways->letters, ways->letters == 1 ? "" : "s");
-    nw_report_size(&line->text, ways->rest_width, ways->rest_height, report->inch);
+    line->cost = less->spots ? PARTLY : 0;
+    nw_text_format(&line->text, "Leave out %s, %zu piece%s, so that the art is ", what,
+                   less->pieces, less->pieces == 1 ? "" : "s");
+    nw_report_size(&line->text, less->width, less->height, report->inch);
     nw_text_add(&line->text, "; ");
-    then_add(&line->text, ways->letters_spots);
-    if (report->named) {
-        command_start(&line->command, report->named->check, report->check, report);
-        add_given(&line->command, report);
-        add_words(&line->command, report->named->lettering);
-        if (report->folder)
-            nw_text_format(&line->command, " -o %s-drop-lettering", report->folder);
-    }
+    then_add(&line->text, less->spots);
+    if (!report->named)
+        return;
+    command_start(&line->command, report->named->check, report->check, report);
+    if (*report->drop)
+        nw_text_format(&line->command, ",%s", guess);
+    else
+        nw_text_format(&line->command, " %s %s", report->named->drop, guess);
+    add_given(&line->command, report);
+    if (report->folder)
+        nw_text_format(&line->command, " -o %s-drop-%s", report->folder, guess);
+}
+
+void nw_report_way_lettering(const nw_ways_report *report, nw_way_line *line)
+{
+    less_write(report, &report->ways->lettering, "what looks like lettering",
+               nw_piece_guess_name(NW_PIECE_LETTERING), line);
+}
+
+void nw_report_way_dust(const nw_ways_report *report, nw_way_line *line)
+{
+    less_write(report, &report->ways->dust, "what is hardly larger than dirt",
+               nw_piece_guess_name(NW_PIECE_DUST), line);
 }

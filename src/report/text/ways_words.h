@@ -11,6 +11,7 @@ void nw_report_way_size(const nw_ways_report *report, nw_way_line *line);
 void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line);
 void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line);
 void nw_report_way_lettering(const nw_ways_report *report, nw_way_line *line);
+void nw_report_way_dust(const nw_ways_report *report, nw_way_line *line);
 
 /* The bit and the size that are told, also where there is room to spare. */
 void nw_report_way_bit_add(nw_text *text, const nw_ways_report *report);
