@@ -95,6 +95,15 @@ static void moves_clip(const nw_repair *r)
     }
 }
 
+/* Is there no work left for a round, or by far too little to end it? The first of a last try is
+ * gone through all the same. */
+static bool round_stops(const nw_repair *r, int k, double over)
+{
+    bool stops = r->spent->done > r->spent->most + over && !(k == 0 && r->last);
+    r->spent->stopped = r->spent->stopped || stops;
+    return stops;
+}
+
 /* One round. *changed: how far the largest move is from that of the round before. */
 static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw_error *error)
 {
@@ -119,9 +128,12 @@ static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw
         if (status == NW_OK)
             status = nw_forms_solve(&energy, &conditions, unknowns, all->count, r->round || j,
                                     art->x, r->spent, error);
-        again = moves_stiffen(r);
+        again = moves_stiffen(r) && !round_stops(r, k, NW_WORK_OVER);
     }
-    moves_clip(r);
+    if (round_stops(r, k, NW_WORK_OVER))
+        memcpy(art->x, all->last, all->count * sizeof *all->last);
+    else
+        moves_clip(r);
     conditions.count = own < conditions.count ? own : conditions.count;
     if (status == NW_OK)
         status = nw_moving_art_uncross(art, nw_repair_sheet(r), all->last, r->spent, error);
@@ -149,10 +161,8 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) ||
             (all.failing > 0 && all.idle > PATIENCE))
             break;
-        if (nw_work_spent(r->spent) && !(k == 0 && r->last)) {
-            r->spent->stopped = true;
+        if (round_stops(r, k, 0))
             break;
-        }
         nw_work_tell(r->spent);
         status = round_run(r, &all, k, &changed, error);
     }

@@ -16,6 +16,7 @@ typedef struct {
 } nw_moving_art_step;
 
 #define NW_ART_PARTS 64 /* of a step that marks tell apart */
+#define NW_ART_GROUP 32 /* steps that are passed over together where their box is far off */
 
 /* What is known of the places along a step on one side. */
 typedef struct {
@@ -54,6 +55,7 @@ typedef struct {
     uint8_t *pressed;              /* of steps: how often conditions there got more force */
     bool *crossed;                 /* of steps: cross another as they were */
     nw_box *boxes, *moved_boxes;   /* of steps, as they were, and with the moves */
+    nw_box *groups, *moved_groups; /* of NW_ART_GROUP steps each, one after the other */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
     bool sparing;                  /* long outlines and lines are dear to move */
     double *stiff;                 /* of point i: how many times dearer its moves are */
@@ -72,6 +74,10 @@ void nw_moving_art_boxes(nw_moving_art *art);
 
 /* The box of a step as it was, or with the moves when they were taken; of a spot's walls. */
 nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved);
+
+/* The first step, from this one on, whose box comes within reach of the other; step_count: none. */
+size_t nw_moving_art_meeting(const nw_moving_art *art, size_t from, bool moved, nw_box box,
+                             double reach);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 
 /* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a
@@ -131,6 +137,27 @@ nw_status nw_moving_art_flatten(nw_moving_art *art, const nw_moving_art_flat **f
 /* The place that is nearest to p with the moves, within reach: step SIZE_MAX where there is none.
  */
 nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach);
+
+/* ---- what is near (repair_groups.c) -----------------------------------------------------------
+ */
+
+/* A step of a group, or one that does not move and is within reach of it. */
+typedef struct {
+    uint32_t group, step;
+} nw_group_member;
+
+typedef struct {
+    nw_group_member *items; /* by group, then by step */
+    size_t count, capacity;
+} nw_group_members;
+
+int nw_by_group_member(const void *one, const void *other);
+
+/* Groups of steps that may move, near, each within reach of another of its group; tree: of the
+ * steps' boxes as they were. False when memory runs out; the members are to be freed in any case.
+ */
+bool nw_moving_groups_find(const nw_moving_art *art, const nw_tree *tree, const bool *near,
+                           double reach, nw_work *spent, nw_group_members *members);
 
 /* ---- what is alike (repair_copies.c) --------------------------------------------------------- */
 
@@ -381,6 +408,11 @@ nw_status nw_moves_try(nw_widening *widening, const nw_drawing *drawing);
 nw_status nw_moves_spare(nw_widening *widening, const nw_drawing *drawing, bool *done);
 
 /* ---- moves that come to nothing (repair_undo.c) ---------------------------------------------- */
+
+#define NW_FEW_PINCHES 4 /* that stay say nothing of the whole drawing */
+
+/* Marks places that are still there, as the last fit has it. */
+void nw_places_there(const nw_widening *w, bool *there);
 
 /* Takes back what moved for places that are still there all the same: no wall moves for nothing,
  * and where a third of the pinches stays none moves for the others. */

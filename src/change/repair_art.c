@@ -34,11 +34,12 @@ static const struct {
     uint16_t at;
     uint8_t size, per_step;
 } arrays[] = {
-    ARRAY(steps, 1),      ARRAY(points, 3),      ARRAY(rests, 3),    ARRAY(unknown, 3),
-    ARRAY(like, 3),       ARRAY(turns, 3),       ARRAY(rigid, 0),    ARRAY(frozen, 0),
-    ARRAY(held, 1),       ARRAY(blamed, 1),      ARRAY(pressed, 1),  ARRAY(crossed, 1),
-    ARRAY(boxes, 1),      ARRAY(moved_boxes, 1), ARRAY(kept, 3),     ARRAY(stiff, 3),
-    ARRAY(flat.moves, 3), ARRAY(marks[0], 1),    ARRAY(marks[1], 1), ARRAY(x, 20),
+    ARRAY(steps, 1),    ARRAY(points, 3),       ARRAY(rests, 3),      ARRAY(unknown, 3),
+    ARRAY(like, 3),     ARRAY(turns, 3),        ARRAY(rigid, 0),      ARRAY(frozen, 0),
+    ARRAY(held, 1),     ARRAY(blamed, 1),       ARRAY(pressed, 1),    ARRAY(crossed, 1),
+    ARRAY(boxes, 1),    ARRAY(moved_boxes, 1),  ARRAY(kept, 3),       ARRAY(stiff, 3),
+    ARRAY(groups, 1),   ARRAY(moved_groups, 1), ARRAY(flat.moves, 3), ARRAY(marks[0], 1),
+    ARRAY(marks[1], 1), ARRAY(x, 20),
 };
 #define ARRAYS (sizeof arrays / sizeof *arrays)
 
@@ -107,6 +108,16 @@ static nw_box step_box(const nw_moving_art *art, const nw_moving_art_step *s, bo
     return box;
 }
 
+static void boxes_take(const nw_moving_art *art, bool moved, nw_box *boxes, nw_box *groups)
+{
+    for (size_t k = 0; k < art->step_count; k++) {
+        nw_box *group = &groups[k / NW_ART_GROUP];
+        boxes[k] = step_box(art, &art->steps[k], moved);
+        *group = k % NW_ART_GROUP ? *group : nw_box_empty();
+        nw_box_grow(group, boxes[k]);
+    }
+}
+
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error)
 {
     size_t steps = nw_drawing_steps(drawing);
@@ -122,8 +133,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
         path_add(art, i);
         art->frozen[i] = !path->closed || path->line; /* bounds nothing */
     }
-    for (size_t k = 0; k < art->step_count; k++)
-        art->boxes[k] = step_box(art, &art->steps[k], false);
+    boxes_take(art, false, art->boxes, art->groups);
     return NW_OK;
 }
 
@@ -142,8 +152,19 @@ nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved)
 
 void nw_moving_art_boxes(nw_moving_art *art)
 {
-    for (size_t k = 0; k < art->step_count; k++)
-        art->moved_boxes[k] = step_box(art, &art->steps[k], true);
+    boxes_take(art, true, art->moved_boxes, art->moved_groups);
+}
+
+size_t nw_moving_art_meeting(const nw_moving_art *art, size_t from, bool moved, nw_box box,
+                             double reach)
+{
+    const nw_box *groups = moved ? art->moved_groups : art->groups;
+    for (size_t k = from; k < art->step_count; k++)
+        if (!nw_boxes_meet(groups[k / NW_ART_GROUP], box, reach))
+            k += NW_ART_GROUP - 1 - k % NW_ART_GROUP;
+        else if (nw_boxes_meet(nw_moving_art_box(art, k, moved), box, reach))
+            return k;
+    return art->step_count;
 }
 
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
@@ -276,10 +297,9 @@ double nw_moving_art_width_was(const nw_moving_art *art, nw_step_place a, nw_ste
 nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach)
 {
     nw_step_place best = {SIZE_MAX, 0};
-    for (size_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, i, true);
-        if (!nw_boxes_meet(box, (nw_box){p, p}, reach))
-            continue;
+    nw_box at = {p, p};
+    for (size_t i = nw_moving_art_meeting(art, 0, true, at, reach); i < art->step_count;
+         i = nw_moving_art_meeting(art, i + 1, true, at, reach)) {
         for (int k = 0; k <= NW_ART_PARTS; k++) {
             nw_step_place place = {i, (double)k / NW_ART_PARTS};
             double off = nw_distance(nw_moving_art_is(art, place), p);

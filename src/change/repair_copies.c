@@ -18,7 +18,7 @@
 #define ALONG 48      /* steps on from the first, by which a way is found */
 #define WAYS_MOST 64  /* that are judged from one group to another */
 #define STEP_WORK 500 /* of a step that is looked for where a way takes it, as products */
-#define NEAR_WORK 50  /* of a step that is near another */
+#define NEAR_WORK 50  /* of one that is like another, or not */
 
 /* How a point of the drawing goes to its copy. */
 typedef struct {
@@ -27,86 +27,17 @@ typedef struct {
 } way;
 
 typedef struct {
-    uint32_t group, step;
-} member;
-
-typedef struct {
     nw_moving_art *art;
     const nw_box *sheet;
     nw_box box;            /* of all steps */
     double *chords;        /* of steps: from end to end */
     nw_tree near, middles; /* of the steps' boxes, and of their middles */
-    uint32_t *group;       /* of a step: an earlier one of its group; NW_HELD: it does not move */
     uint32_t *image;       /* of a step, by the way in hand */
-    member *members;       /* steps of each group, and what is about them */
-    size_t count, capacity;
+    nw_group_members members;
     nw_point *axis; /* of points that stand for others: they move along it alone; 0, 0: freely */
     bool *fixed;    /* of these: not at all */
     nw_work *spent;
 } copies;
-
-/* ---- groups ---------------------------------------------------------------------------------- */
-
-static uint32_t group_of(const copies *c, uint32_t step)
-{
-    while (c->group[step] != step)
-        step = c->group[step] = c->group[c->group[step]];
-    return step;
-}
-
-/* What is within reach of a step that moves is of its group if that moves too; of what does not,
- * whose image tells whether it is known, second: it is among the group's members. */
-static bool near_take(copies *c, uint32_t step, double reach, bool second)
-{
-    nw_box about = nw_box_of(c->art->boxes[step].min, c->art->boxes[step].max, reach);
-    nw_walk walk;
-    uint32_t other;
-    nw_walk_start(&walk, &c->near, about, nw_middle(about.min, about.max));
-    while (nw_walk_next(&walk, &other)) {
-        c->spent->done += NEAR_WORK;
-        uint32_t one = group_of(c, step);
-        if (c->group[other] != NW_HELD) {
-            uint32_t two = group_of(c, other);
-            c->group[one < two ? two : one] = one < two ? one : two;
-        } else if (second && c->image[other] != one) {
-            member m = {one, other};
-            c->image[other] = one;
-            if (!nw_push(&c->members, &c->count, &c->capacity, &m, sizeof m))
-                return false;
-        }
-    }
-    return true;
-}
-
-static int by_member(const void *p, const void *q)
-{
-    const member *a = p, *b = q;
-    if (a->group != b->group)
-        return a->group < b->group ? -1 : 1;
-    return (a->step > b->step) - (a->step < b->step);
-}
-
-/* The steps that move are gone through by groups, so that each group's others are found once. */
-static bool groups_make(copies *c, const bool *near, double reach)
-{
-    bool good = true;
-    size_t n = c->art->step_count;
-    for (uint32_t k = 0; k < n; k++) {
-        c->group[k] = near[k] ? k : NW_HELD;
-        c->image[k] = NW_HELD;
-    }
-    for (uint32_t k = 0; k < n && good; k++)
-        good = !near[k] || near_take(c, k, reach, false);
-    for (uint32_t k = 0; k < n && good; k++) {
-        member m = {near[k] ? group_of(c, k) : NW_HELD, k};
-        good = !near[k] || nw_push(&c->members, &c->count, &c->capacity, &m, sizeof m);
-    }
-    nw_sort(c->members, c->count, sizeof *c->members, by_member);
-    for (size_t k = 0, moving = c->count; k < moving && good; k++)
-        good = near_take(c, c->members[k].step, reach, true);
-    nw_sort(c->members, c->count, sizeof *c->members, by_member);
-    return good;
-}
 
 /* ---- ways ------------------------------------------------------------------------------------ */
 
@@ -189,7 +120,7 @@ static uint32_t image_find(const copies *c, const way *w, uint32_t step)
     return NW_HELD;
 }
 
-static nw_box members_box(const copies *c, const member *m, size_t count)
+static nw_box members_box(const copies *c, const nw_group_member *m, size_t count)
 {
     nw_box box = nw_box_empty();
     for (size_t k = 0; k < count; k++)
@@ -219,12 +150,13 @@ static bool sides_fit(const copies *c, const way *w, nw_box box)
 }
 
 /* Does it take all members of one group to members of another, as many as that has? */
-static bool way_fits(copies *c, const way *w, const member *one, const member *other, size_t count)
+static bool way_fits(copies *c, const way *w, const nw_group_member *one,
+                     const nw_group_member *other, size_t count)
 {
     for (size_t k = 0; k < count; k++) {
         uint32_t image = image_find(c, w, one[k].step);
-        member m = {other->group, image};
-        if (image == NW_HELD || !bsearch(&m, other, count, sizeof m, by_member))
+        nw_group_member m = {other->group, image};
+        if (image == NW_HELD || !bsearch(&m, other, count, sizeof m, nw_by_group_member))
             return false;
         c->image[one[k].step] = image;
     }
@@ -282,7 +214,7 @@ static void points_join(copies *c, uint32_t p, uint32_t q, nw_turn turn)
     }
 }
 
-static void members_join(copies *c, const way *w, const member *m, size_t count)
+static void members_join(copies *c, const way *w, const nw_group_member *m, size_t count)
 {
     bool back = w->turn.xx * w->turn.yy < w->turn.xy * w->turn.yx;
     for (size_t k = 0; k < count; k++) {
@@ -299,7 +231,7 @@ static void members_join(copies *c, const way *w, const member *m, size_t count)
 /* ---- the whole ------------------------------------------------------------------------------- */
 
 /* The member to which fewest are like; of these the longest. */
-static uint32_t rarest(const copies *c, const member *m, size_t count)
+static uint32_t rarest(const copies *c, const nw_group_member *m, size_t count)
 {
     size_t fewest = SIZE_MAX;
     uint32_t best = m->step;
@@ -329,8 +261,8 @@ static bool way_known(const copies *c, const way *w, uint32_t s, uint32_t t, boo
 }
 
 /* Joins the points of one group, by each way, with those of another, or its own; false: none. */
-static bool group_join(copies *c, double reach, const member *one, const member *other,
-                       size_t count)
+static bool group_join(copies *c, double reach, const nw_group_member *one,
+                       const nw_group_member *other, size_t count)
 {
     bool any = false;
     uint32_t first = rarest(c, one, count);
@@ -356,14 +288,14 @@ static bool group_join(copies *c, double reach, const member *one, const member 
 /* Each group with itself, and with an earlier one that is like it. */
 static void groups_join(copies *c, double reach)
 {
-    for (size_t at = 0, end; at < c->count; at = end) {
-        const member *own = &c->members[at];
+    for (size_t at = 0, end; at < c->members.count; at = end) {
+        const nw_group_member *own = &c->members.items[at];
         bool known = false;
-        for (end = at; end < c->count && c->members[end].group == own->group;)
+        for (end = at; end < c->members.count && c->members.items[end].group == own->group;)
             end++;
         for (size_t k = 0, next; k < at && !known; k = next) {
-            const member *m = &c->members[k];
-            for (next = k; c->members[next].group == m->group;)
+            const nw_group_member *m = &c->members.items[k];
+            for (next = k; c->members.items[next].group == m->group;)
                 next++;
             known = next - k == end - at && group_join(c, reach, m, own, end - at);
         }
@@ -398,12 +330,11 @@ static bool copies_begin(copies *c)
     size_t n = art->step_count;
     nw_box *middles = nw_alloc(n, sizeof *middles);
     c->chords = nw_alloc(n, sizeof *c->chords);
-    c->group = nw_alloc(n, sizeof *c->group);
     c->image = nw_alloc(n, sizeof *c->image);
     c->axis = nw_alloc(art->point_count, sizeof *c->axis);
     c->fixed = nw_alloc(art->point_count, sizeof *c->fixed);
     c->box = nw_box_empty();
-    bool good = middles && c->chords && c->group && c->image && c->axis && c->fixed;
+    bool good = middles && c->chords && c->image && c->axis && c->fixed;
     for (uint32_t k = 0; k < n && good; k++) {
         const nw_moving_art_step *s = &art->steps[k];
         nw_box_grow(&c->box, art->boxes[k]);
@@ -420,7 +351,8 @@ nw_status nw_moving_art_find_copies(nw_moving_art *art, const bool *near, double
                                     const nw_box *sheet, nw_work *spent, nw_error *error)
 {
     copies c = {.art = art, .sheet = sheet, .spent = spent};
-    bool good = copies_begin(&c) && groups_make(&c, near, reach);
+    bool good =
+        copies_begin(&c) && nw_moving_groups_find(art, &c.near, near, reach, spent, &c.members);
     if (good) {
         groups_join(&c, reach);
         turns_settle(&c);
@@ -428,9 +360,8 @@ nw_status nw_moving_art_find_copies(nw_moving_art *art, const bool *near, double
     nw_tree_free(&c.near);
     nw_tree_free(&c.middles);
     free(c.chords);
-    free(c.group);
     free(c.image);
-    free(c.members);
+    free(c.members.items);
     free(c.axis);
     free(c.fixed);
     return good ? NW_OK : nw_fail_memory(error, "what is alike");

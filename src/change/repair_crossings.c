@@ -114,6 +114,16 @@ static void moves_return(nw_moving_art *art, const bool *marked, bool all, const
     }
 }
 
+/* Once the work is spent, and far beyond: whole outlines at once, and all in the end. */
+static int next_try(int k, const nw_work *spent)
+{
+    if (spent->done > spent->most + NW_WORK_OVER)
+        return k < NEAR_TRIES ? NEAR_TRIES : k == MOST_TRIES ? k + 1 : MOST_TRIES;
+    if (nw_work_spent(spent) && k < NEAR_TRIES)
+        return k + HASTE < NEAR_TRIES ? k + HASTE : NEAR_TRIES;
+    return k + 1;
+}
+
 nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
                                 nw_work *spent, nw_error *error)
 {
@@ -126,9 +136,7 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
     for (int k = 0, next; status == NW_OK && count && k <= MOST_TRIES; k = next) {
         status = nw_moving_art_crossings(art, sheet, marked, &count, error);
         spent->done += POINT_WORK * (double)nw_region_size(&art->flat.region);
-        next = k + 1;
-        if (nw_work_spent(spent) && k < NEAR_TRIES)
-            next = k + HASTE < NEAR_TRIES ? k + HASTE : NEAR_TRIES;
+        next = next_try(k, spent);
         if (status == NW_OK && count) {
             for (int spread = 0; spread < k && k < NEAR_TRIES; spread++)
                 marks_spread(art, marked, more);

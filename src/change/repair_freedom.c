@@ -130,6 +130,8 @@ bool nw_repair_free_points(nw_repair *r)
 
 nw_status nw_repair_find_copies(nw_repair *r, nw_error *error)
 {
+    if (r->widening->given_up) /* nothing moves */
+        return NW_OK;
     bool *near = nw_alloc(r->art->step_count, sizeof *near);
     nw_status status =
         near && near_find(r, near) ? NW_OK : nw_fail_memory(error, "the outlines' nodes");

@@ -36,6 +36,13 @@ static void groups_make(const nw_path *path, line_groups *g)
     }
 }
 
+/* How far p is from what is farthest of the box. */
+static double box_farthest(nw_box box, nw_point p)
+{
+    return nw_length((nw_point){fmax(fabs(p.x - box.min.x), fabs(p.x - box.max.x)),
+                                fmax(fabs(p.y - box.min.y), fabs(p.y - box.max.y))});
+}
+
 /* Marks of the step's places within reach of the lines. */
 static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, const line_groups *g,
                            double reach)
@@ -44,7 +51,7 @@ static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, co
     nw_point places[NW_ART_PARTS];
     bool known = false;
     uint64_t marks = 0;
-    for (size_t j = 0; j < g->path->count; j++) {
+    for (size_t j = 0; j < g->path->count && marks != UINT64_MAX; j++) {
         if (j % g->lines == 0 && !nw_boxes_meet(box, g->boxes[j / g->lines], reach)) {
             j += g->lines - 1;
             continue;
@@ -52,6 +59,8 @@ static uint64_t marks_near(const nw_moving_art *art, size_t step, bool moved, co
         nw_point from = nw_path_from(g->path, j), to = g->path->steps[j].to;
         if (g->path->steps[j].kind != NW_LINE || !nw_boxes_meet(box, nw_box_of(from, to, 0), reach))
             continue;
+        if (box_farthest(box, to) < reach)
+            return UINT64_MAX;
         for (int k = 0; !known && k < NW_ART_PARTS; k++) {
             nw_step_place place = {step, (k + 0.5) / NW_ART_PARTS};
             places[k] = moved ? nw_moving_art_is(art, place) : nw_moving_art_was(art, place);
@@ -69,8 +78,9 @@ static void path_leave(nw_moving_art *art, bool moved, const nw_path *path, nw_s
 {
     line_groups groups;
     groups_make(path, &groups);
-    for (size_t i = 0; i < art->step_count; i++)
-        if (nw_boxes_meet(nw_moving_art_box(art, i, moved), groups.all, reach))
+    for (size_t i = nw_moving_art_meeting(art, 0, moved, groups.all, reach); i < art->step_count;
+         i = nw_moving_art_meeting(art, i + 1, moved, groups.all, reach))
+        if (art->marks[side][i].left != UINT64_MAX)
             art->marks[side][i].left |= marks_near(art, i, moved, &groups, reach);
 }
 
@@ -124,10 +134,10 @@ bool nw_repair_press(nw_repair *r, const nw_fit *after, const nw_spot *spot)
     nw_moving_art *art = r->art;
     nw_box about = nw_spot_box(after, spot);
     bool any = false;
-    for (size_t i = 0; i < art->step_count; i++) {
-        if (art->held[i] || art->pressed[i] >= PRESSED_MOST ||
-            !nw_boxes_meet(nw_moving_art_box(art, i, true), about,
-                           FOOT_BITS * r->wanted[spot->side]))
+    double reach = FOOT_BITS * r->wanted[spot->side];
+    for (size_t i = nw_moving_art_meeting(art, 0, true, about, reach); i < art->step_count;
+         i = nw_moving_art_meeting(art, i + 1, true, about, reach)) {
+        if (art->held[i] || art->pressed[i] >= PRESSED_MOST)
             continue;
         art->pressed[i]++;
         any = r->pressing = true;
@@ -171,10 +181,25 @@ bool nw_repair_hold_far(nw_repair *r)
     return any;
 }
 
+static void step_leave(nw_moving_art *art, uint32_t step, uint64_t marks)
+{
+    for (int side = 0; side < 2; side++) {
+        art->marks[side][step].left |= marks;
+        art->marks[side][step].wanted &= ~marks;
+    }
+}
+
 static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], double reach)
 {
     nw_moving_art *art = r->art;
     bool any = false;
+    for (int j = 0; j < 2; j++) {
+        if (ends[j].step != SIZE_MAX &&
+            box_farthest(art->boxes[step], nw_moving_art_was(art, ends[j])) <= reach) {
+            step_leave(art, step, UINT64_MAX);
+            return true;
+        }
+    }
     for (int k = 0; k <= NW_ART_PARTS; k++) {
         nw_step_place place = {step, fmin((k + 0.5) / NW_ART_PARTS, 1)};
         nw_point p = nw_moving_art_was(art, place);
@@ -182,11 +207,7 @@ static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], 
             if (ends[j].step == SIZE_MAX || nw_distance(p, nw_moving_art_was(art, ends[j])) > reach)
                 continue;
             any = true;
-            for (int side = 0; side < 2; side++) {
-                uint64_t bit = (uint64_t)1 << (k < NW_ART_PARTS ? k : NW_ART_PARTS - 1);
-                art->marks[side][step].left |= bit;
-                art->marks[side][step].wanted &= ~bit;
-            }
+            step_leave(art, step, (uint64_t)1 << (k < NW_ART_PARTS ? k : NW_ART_PARTS - 1));
         }
     }
     return any;
@@ -197,13 +218,15 @@ static bool about_hold(nw_repair *r, const nw_spot *spot, const nw_step_place en
 {
     nw_moving_art *art = r->art;
     bool any = false;
-    for (uint32_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, i, false);
-        bool meets = false;
-        for (int j = 0; j < 2; j++) {
-            nw_point p = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
-            meets = meets || nw_boxes_meet(box, (nw_box){p, p}, reach);
-        }
+    nw_point at[2];
+    for (int j = 0; j < 2; j++)
+        at[j] = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
+    nw_box about = nw_box_of(at[0], at[1], 0);
+    for (size_t k = nw_moving_art_meeting(art, 0, false, about, reach); k < art->step_count;
+         k = nw_moving_art_meeting(art, k + 1, false, about, reach)) {
+        uint32_t i = (uint32_t)k;
+        bool meets = nw_boxes_meet(art->boxes[i], (nw_box){at[0], at[0]}, reach) ||
+                     nw_boxes_meet(art->boxes[i], (nw_box){at[1], at[1]}, reach);
         if (!meets || art->frozen[art->steps[i].path] || !step_hold(r, i, ends, reach))
             continue;
         any = any || !art->held[i];

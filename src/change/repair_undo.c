@@ -17,7 +17,6 @@
 #define ABOUT_BITS 1.0 /* walls so near to a place have to do with it */
 #define KEEP_BITS 2.0  /* what went back so near to what is worse is to blame */
 #define MANY_SHARE 3   /* of the drawing's pinches: one of so many */
-#define FEW_PINCHES 4  /* that stay say nothing of the whole drawing */
 #define KEEPING_TRIES 4
 
 typedef struct {
@@ -106,15 +105,24 @@ static bool is_about(const groups *g, uint32_t step, size_t place)
            walls_meet(before, spot, box, ABOUT_BITS * bit);
 }
 
-/* Places that are still there, as the last fit has it. */
-static void there_find(groups *g, bool *there)
+void nw_places_there(const nw_widening *w, bool *there)
 {
-    const nw_fit *before = &g->w->out->before, *after = &g->w->out->after;
+    const nw_fit *before = &w->out->before, *after = &w->out->after;
     for (size_t k = 0; k < after->spot_count; k++) {
-        size_t origin = nw_place_origin(g->w, &after->spots[k], true);
+        size_t origin = nw_place_origin(w, &after->spots[k], true);
         for (size_t i = 0; i < before->spot_count; i++)
-            there[i] = there[i] || nw_place_there(g->w, i, &after->spots[k], origin);
+            there[i] = there[i] || nw_place_there(w, i, &after->spots[k], origin);
     }
+}
+
+/* Of the place's walls, and the ends of its shortest line. */
+static nw_box place_box(const groups *g, size_t place)
+{
+    const nw_spot *spot = &g->w->out->before.spots[place];
+    nw_box box = g->w->boxes[place];
+    nw_box_take(&box, spot->from, 0);
+    nw_box_take(&box, spot->to, 0);
+    return box;
 }
 
 /* Calls for each step that has moved about a place that is opened, and is (or is no more) there. */
@@ -123,9 +131,13 @@ static void abouts_each(groups *g, bool there, void (*each)(groups *, size_t pla
     const nw_fit *before = &g->w->out->before;
     for (size_t i = 0; i < before->spot_count; i++) {
         bool counts = nw_place_opened(g->w, i) && g->there[i] == there;
-        for (uint32_t k = 0; counts && k < g->art->step_count; k++)
-            if (step_moved(g, k) && is_about(g, k, i))
-                each(g, i, k);
+        double reach = ABOUT_BITS * g->w->options->fit.bit;
+        nw_box about = place_box(g, i);
+        size_t k = counts ? nw_moving_art_meeting(g->art, 0, false, about, reach) : SIZE_MAX;
+        for (; k < g->art->step_count;
+             k = nw_moving_art_meeting(g->art, k + 1, false, about, reach))
+            if (step_moved(g, (uint32_t)k) && is_about(g, (uint32_t)k, i))
+                each(g, i, (uint32_t)k);
     }
 }
 
@@ -159,15 +171,15 @@ static bool many_stay(const groups *g)
         pinches += pinch;
         stay += pinch && g->there[i];
     }
-    return MANY_SHARE * stay >= pinches && stay > FEW_PINCHES;
+    return MANY_SHARE * stay >= pinches && stay > NW_FEW_PINCHES;
 }
 
 /* Which groups go back, unless all is given up; false: none does. */
 static bool groups_judge(groups *g)
 {
-    there_find(g, g->there);
+    nw_places_there(g->w, g->there);
     abouts_each(g, false, walls_join);
-    g->w->given_up = many_stay(g);
+    g->w->given_up = g->w->given_up || many_stay(g);
     if (g->w->given_up)
         return true;
     bool any = false;
@@ -284,7 +296,7 @@ static nw_status all_return(nw_widening *w, const nw_drawing *drawing)
 /* Says of places that were wide enough, and went back, that they did. */
 static void undone_note(groups *g, bool *now)
 {
-    there_find(g, now);
+    nw_places_there(g->w, now);
     for (size_t i = 0; i < g->w->out->before.spot_count; i++)
         g->w->out->notes[i].undone = now[i] && !g->there[i] && nw_place_opened(g->w, i);
 }

@@ -142,6 +142,7 @@ typedef struct nw_repair nw_repair; /* repair.h */
  * stands. */
 typedef struct {
     double done, most;
+    double fitting; /* of it: the fits that there are whatever is done */
     bool stopped;   /* for that reason */
     bool strict;    /* nothing more is done then: what there is so far is no use */
     bool has_known; /* what leaves many more pinches than these is no use either */
@@ -159,6 +160,8 @@ static inline void nw_work_tell(const nw_work *work)
                              fmin((work->before + work->done) / work->whole, 1));
     }
 }
+
+#define NW_WORK_OVER 2e9 /* more than there was for it, at most, for what was begun */
 
 static inline bool nw_work_spent(const nw_work *work)
 {
@@ -282,6 +285,8 @@ size_t nw_pinches_of(const nw_fit *fit);
 nw_status nw_rest_sweep(nw_widening *w);
 
 /* ---- one side (widen_side.c) ----------------------------------------------------------------- */
+
+#define NW_FIT_WORK 2e4 /* of a point of the outlines that are fitted, as products */
 
 /* The fit of a region as asked, with more added to the bit and to the least neck. */
 nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more_bit,

@@ -11,7 +11,6 @@
 
 #define TRIM_MM 0.01     /* beyond a trimmed residue's chords, so that no hair of it is left */
 #define ARC_PARTS 32     /* chords of a residue's arc */
-#define POINT_WORK 2e4   /* of a point of the outlines that are fitted, as products */
 #define LINE_WORK 8e4    /* of a step of the lines along which a disc runs */
 #define LINES_ALWAYS 1e8 /* a disc runs along so few whatever work is left */
 
@@ -34,7 +33,7 @@ nw_status nw_result_fit(nw_widening *w, nw_fit *after)
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK)
         status = nw_work_fit(w, &region, 0, 0, after);
-    w->spent->done += POINT_WORK * (double)nw_region_size(&region);
+    w->spent->done += NW_FIT_WORK * (double)nw_region_size(&region);
     nw_region_free(&region);
     return status;
 }
@@ -298,7 +297,7 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
     if (status == NW_OK)
         status = lines_make(w, &moving, now, &work.lines);
     double lines = LINE_WORK * (double)nw_drawing_steps(&work.lines);
-    w->spent->done += POINT_WORK * (double)nw_region_size(region) + lines;
+    w->spent->done += NW_FIT_WORK * (double)nw_region_size(region) + lines;
     bool much = nw_work_spent(w->spent) && lines > LINES_ALWAYS;
     w->spent->stopped = w->spent->stopped || much;
     *any = work.lines.count > 0 || work.stands.count > 0 || work.trims.count > 0;
@@ -335,7 +334,7 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
         status = nw_work_fit(w, &region, 0, 0, &fit);
     if (status == NW_OK && any_wanted(w, &fit, side))
         status = side_move(w, &region, &fit, side, ease, any);
-    w->spent->done += POINT_WORK * (double)nw_region_size(&region);
+    w->spent->done += NW_FIT_WORK * (double)nw_region_size(&region);
     nw_fit_free(&fit);
     nw_region_free(&region);
     return status;

@@ -16,10 +16,11 @@
 #define MOST_STEPS 28 /* nearly four times the size */
 #define MOST_SIZES 6  /* that are tried for all places together */
 #define TRIES 0       /* at one size */
+#define FITTING 2     /* times the first fit's work that one size takes at least */
 
 /* Work: at one size, when no more sizes are tried, and where the whole drawing is widened. */
 #define SEEING_MOST 1e9
-#define WHOLE_MOST 4e9
+#define WHOLE_MOST 3e9
 
 /* In whole hundredths, for that is how it is said. */
 static double factor_of(int steps)
@@ -137,7 +138,8 @@ static nw_status sizes_search(const nw_drawing *drawing, const nw_widen_options 
     for (size_t i = 0; i < w->before.spot_count; i++)
         places[i] = (known){place_sought(options, w, i), 0, MOST_STEPS + 1};
     for (int steps, sizes = 0; status == NW_OK && sizes < MOST_SIZES &&
-                               spent->done < NW_SIZES_MOST && (steps = next_steps(w, places)) > 0;
+                               spent->done + FITTING * spent->fitting < NW_SIZES_MOST &&
+                               (steps = next_steps(w, places)) > 0;
          sizes++) {
         status = size_try(drawing, options, w, factor_of(steps), false, clean, spent, error);
         if (status == NW_OK)

@@ -10,16 +10,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FORMS_SHARE 0.3  /* of it after which what is lost is held at once */
-#define NEARLY 0.85      /* of the least width: what lacks no more is as good as done */
-#define FORM_TRIES 2     /* with what was lost keeping its form, */
-#define FORMED_SPOTS 20  /* where no more are bad */
-#define PRESSES 3        /* before anything is given up, */
-#define PRESSED_SPOTS 8  /* where no more are bad, */
-#define PRESS_SHARE 0.75 /* within so much of the work */
-#define SPARED_SPOTS 12  /* to be widened, at most, where little is to move at first, */
-#define SPARE_SHARE 0.1  /* within so much of the work */
-#define ON_MM 0.02       /* a place this near to a spot's walls is on them */
+#define FORMS_SHARE 0.3    /* of it after which what is lost is held at once */
+#define NEARLY 0.85        /* of the least width: what lacks no more is as good as done */
+#define FORM_TRIES 2       /* with what was lost keeping its form, */
+#define FORMED_SPOTS 20    /* where no more are bad */
+#define HOPELESS_SHARE 0.6 /* of its pinches that a try leaves: no later one does enough; */
+#define STOPPED_SHARE 0.9  /* the same of one that was cut short */
+#define PRESSES 3          /* before anything is given up, */
+#define PRESSED_SPOTS 8    /* where no more are bad, */
+#define PRESS_SHARE 0.75   /* within so much of the work */
+#define SPARED_SPOTS 12    /* to be widened, at most, where little is to move at first, */
+#define SPARE_SHARE 0.1    /* within so much of the work */
+#define ON_MM 0.02         /* a place this near to a spot's walls is on them */
 #define HASTE 4       /* times as far stays about what is bad, each time, once the work is spent */
 #define HOLD_WORK 150 /* of a step that a spot is looked for on, to hold what bounds it */
 
@@ -237,6 +239,26 @@ static nw_status bad_mend(nw_widening *w, const nw_drawing *drawing, bool forms)
     return status == NW_OK ? presses_try(w, drawing, bad) : status;
 }
 
+/* Are so many of the pinches there after a try that too many will be in the end? */
+static nw_status hope_judge(nw_widening *w)
+{
+    const nw_fit *before = &w->out->before;
+    size_t pinches = 0, stay = 0;
+    bool *there = nw_alloc(before->spot_count, sizeof *there);
+    if (!there)
+        return nw_fail_memory(w->error, "the walls' moves");
+    nw_places_there(w, there);
+    for (size_t i = 0; i < before->spot_count; i++) {
+        bool pinch = before->spots[i].form == NW_PINCH && nw_place_opened(w, i);
+        pinches += pinch;
+        stay += pinch && there[i];
+    }
+    free(there);
+    double most = w->spent->stopped ? STOPPED_SHARE : HOPELESS_SHARE;
+    w->given_up = stay > NW_FEW_PINCHES && (double)stay > most * (double)pinches;
+    return NW_OK;
+}
+
 /* Moves, and again with more and more that stays, until nothing is there that should not be. Of
  * tries that made nothing worse the one that leaves the fewest stands: what stays may cost more
  * than it was to save. Once the work is spent, such a one does, and what stays grows fast. */
@@ -253,6 +275,11 @@ nw_status nw_moves_try(nw_widening *w, const nw_drawing *drawing)
         status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
+        if (status == NW_OK && !w->only &&
+            (!w->spent->stopped || w->spent->done > from + most + NW_WORK_OVER))
+            status = hope_judge(w);
+        if (status != NW_OK || w->given_up)
+            break;
         bool early = w->spent->done < from + most * FORMS_SHARE;
         if (status == NW_OK && !tries && w->tries) {
             w->spent->most = from + most * PRESS_SHARE;

@@ -13,6 +13,7 @@
 
 #define PINCHES_SHARE 0.4 /* of the work that moving may take is for pinches' sake */
 #define FEW_PINCHES 8     /* more of them are not left for what is opened beside each */
+#define FITTING_FREE 2e9  /* of the work for fits that there are in any case: is not counted */
 #define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
 
 void nw_widened_free(nw_widened *widened)
@@ -138,6 +139,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
     *w->moves = moves;
     w->out->after = after;
     w->yields = was.yields;
+    w->given_up = was.given_up;
     free(yields);
     return status;
 }
@@ -170,9 +172,9 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     nw_status status = nw_moves_spare(w, drawing, &spared);
     if (status == NW_OK && !spared)
         status = nw_moves_try(w, drawing);
-    if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
+    if (status == NW_OK && !w->given_up && !nw_work_spent(w->spent) && pinches_left(w))
         status = pinches_move(w, drawing);
-    if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))
+    if (status == NW_OK && !w->given_up && !is_enough(w) && !w->spent->stopped && pinches_left(w))
         status = yielding_move(w, drawing);
     if (status == NW_OK && !w->only)
         status = nw_repair_undo(w, drawing);
@@ -235,6 +237,9 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     nw_status status = nw_drawing_flatten(drawing, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK)
         status = nw_fit_run(&region, &options, &w->out->before, w->error);
+    /* As much again is for what is judged and measured in the end. */
+    w->spent->fitting = 2 * NW_FIT_WORK * (double)nw_region_size(&region);
+    w->spent->done += fmax(w->spent->fitting - FITTING_FREE, 0);
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);

@@ -5,7 +5,7 @@
 
 #define MOST_EASE_MM 5.0
 #define WORK_MOST 1.2e10
-#define SIZES_FROM 1.5e10 /* work beyond this is taken from what trying other sizes may take */
+#define SIZES_FROM 1.2e10 /* work beyond this is taken from what trying other sizes may take */
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -27,6 +27,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
     silent.fit.progress = NULL;
     nw_status status = nw_widen_here(drawing, &silent, NW_MOST_TRIES, NULL, &spent, widened, error);
     sizes.done = fmax(spent.done - SIZES_FROM, 0);
+    sizes.fitting = spent.fitting;
     if (status == NW_OK)
         status = nw_sizes_try(drawing, &silent, &sizes, widened, error);
     if (status != NW_OK)
