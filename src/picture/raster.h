@@ -66,6 +66,7 @@ typedef struct {
     nw_tone tones[COLOURS_MOST];
     size_t tone_count;
     double flat;
+    bool on_table;                /* a sheet is, whose paper the rim hardly has */
     bool sides_known, cropped[4]; /* these sides are half the page's white: see nw_side */
     uint64_t among[256];          /* of grey levels, and of how many pixels: see nw_levels_among */
     size_t looked;

@@ -239,8 +239,8 @@ static double soft_square(double x, double y, double half)
 
 #define TABLE_SIDE 480 /* small pictures are not looked through for noise */
 
-/* A table paler than what is drawn: its border with the sheet is an edge, though no full one. */
-START_TEST(a_table_is_no_shade)
+/* A photograph of a sheet on a table of that grey, with a black square of that half-width on it. */
+static nw_picture table_read(int table, double half)
 {
     uint8_t *pixels = malloc(TABLE_SIDE * TABLE_SIDE);
     uint32_t random = 5;
@@ -251,15 +251,37 @@ START_TEST(a_table_is_no_shade)
             random = random * 1664525 + 1013904223;
             noise += (double)(random >> 16) / 65536;
         }
-        double level = mixed(10, mixed(234, 96, soft_square(u, v, 200)), soft_square(u, v, 110));
+        double level =
+            mixed(10, mixed(234, table, soft_square(u, v, 200)), soft_square(u, v, half));
         pixels[k] = (uint8_t)fmax(0, fmin(255, level + 4 * noise));
     }
     nw_bytes bytes = make_png(TABLE_SIDE, TABLE_SIDE, 1, pixels, false);
     free(pixels);
-    nw_picture picture = read_bytes(&bytes, NULL);
+    return read_bytes(&bytes, NULL);
+}
+
+/* A table paler than what is drawn: its border with the sheet is an edge, though no full one. */
+START_TEST(a_table_is_no_shade)
+{
+    nw_picture picture = table_read(96, 110);
     ck_assert_int_eq(picture.ink, NW_INK_DARK);
     ck_assert(!picture.greys);
     nw_picture_free(&picture);
+}
+END_TEST
+
+/* One that is nearer to paper than to ink, and more of the picture than the sheet: neither is it
+ * what paper is. */
+START_TEST(a_pale_table_is_no_paper)
+{
+    for (double half = 60; half <= 135; half += 25) {
+        nw_picture picture = table_read(150, half);
+        const uint8_t *row = picture.density + TABLE_SIDE / 2 * TABLE_SIDE;
+        ck_assert(picture.on_table);
+        ck_assert_int_gt(row[TABLE_SIDE / 2], 127);
+        ck_assert_int_lt(row[TABLE_SIDE / 2 + 170], 128);
+        nw_picture_free(&picture);
+    }
 }
 END_TEST
 
@@ -273,6 +295,7 @@ int main(void)
                                   grey_lines_are_no_rims_of_black_ones,
                                   noise_splits_no_grey,
                                   paper_on_a_table_is_paper,
-                                  a_table_is_no_shade};
+                                  a_table_is_no_shade,
+                                  a_pale_table_is_no_paper};
     return TESTS_RUN("picture light", tests);
 }

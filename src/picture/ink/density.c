@@ -235,8 +235,9 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
     *dark = ink != NW_INK_LIGHT;
     nw_status status = count_grey(g, *dark, histogram);
     bool grey = ink == NW_INK_AUTO || ink == NW_INK_DARK;
-    bool on_table = status == NW_OK && grey && nw_find_on_table(&g->raster, histogram);
-    g->picture->on_table = on_table && !nw_find_drawn(&g->raster);
+    bool drawn = nw_find_drawn(&g->raster);
+    bool on_table = status == NW_OK && grey && nw_find_on_table(&g->raster, histogram, !drawn);
+    g->picture->on_table = g->raster.on_table = on_table && !drawn;
     if (status == NW_OK && ink == NW_INK_AUTO && !on_table &&
         !nw_find_dark(&g->raster, histogram)) {
         *dark = false;

@@ -13,9 +13,9 @@ bool nw_find_alpha(const raster *r);
 /* What is not transparent is a rectangle, with corners trimmed at most. */
 bool nw_find_sheet(const raster *r);
 
-/* What is light is a sheet with a drawing on it that lies on a darker table; histogram is that of
- * r->values, which are grey. (on_table.c) */
-bool nw_find_on_table(const raster *r, const uint64_t histogram[256]);
+/* What is light is a sheet with a drawing on it that lies on a darker table, which in a photograph
+ * may be paler than what is drawn; histogram is that of r->values, which are grey. (on_table.c) */
+bool nw_find_on_table(const raster *r, const uint64_t histogram[256], bool photograph);
 
 /* The ink is the darker part, of a picture that shows no table. */
 bool nw_find_dark(const raster *r, const uint64_t histogram[256]);

@@ -122,7 +122,7 @@ static double paper_share(const raster *r, const nw_tone *tone)
 }
 
 /* The colour on the paper's side of the level that most of the picture is; of those that are nearly
- * as much, the one that most of its rim is. A frame's colour is not. */
+ * as much, the one that most of its rim is. A frame's colour is not, nor a table's. */
 static const nw_tone *paper_tone(const raster *r, bool dark, double crossing)
 {
     uint64_t rim[257] = {0};
@@ -134,8 +134,10 @@ static const nw_tone *paper_tone(const raster *r, bool dark, double crossing)
         largest = fmax(largest, (tone->grey > crossing) == dark ? paper_share(r, tone) : 0);
     for (const nw_tone *tone = r->tones; tone < end; tone++) {
         double own = paper_share(r, tone);
-        double share = own + (double)(rim[tone->grey] + rim[tone->grey + 1]) / pixels;
-        if ((tone->grey > crossing) == dark && own >= RIVAL_SHARE * largest && share > most) {
+        double side = (double)(rim[tone->grey] + rim[tone->grey + 1]) / pixels;
+        double share = r->on_table ? own - side : own + side;
+        bool rival = r->on_table || own >= RIVAL_SHARE * largest;
+        if ((tone->grey > crossing) == dark && rival && share > most) {
             most = share;
             paper = tone;
         }
