@@ -14,7 +14,7 @@ CLIP_ART = os.environ.get("NARROWS_TEST_ART", "/usr/share/openclipart/svg")
 ALL = os.environ.get("NARROWS_TEST_ALL")
 CLIP_ART_COUNT, STEP = 20 if ALL else 8, 149
 DOT_MM = 0.8  # from a spot without a dimension to the dot of its leader: half a cell of the ground
-ENTRIES_MOST = 0.05  # the share of leaders that may cross art with a way round: a narrow one
+ENTRIES_MOST = 0.01  # the share of leaders, or one, that may cross art with a way round: others bar it
 
 
 def samples():
@@ -70,4 +70,4 @@ with tempfile.TemporaryDirectory() as folder:
             break
     balloons, worst, entries = (sum(each) for each in zip(*done))
     assert balloons == worst, "each of the worst thirty of each drawing has a balloon"
-    assert entries <= ENTRIES_MOST * balloons, (balloons, entries)
+    assert entries <= max(1, ENTRIES_MOST * balloons), (balloons, entries)

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #define NOWHERE UINT32_MAX
+#define ROOT (UINT32_MAX - 2) /* before a way's first cell: from the one end; and the other */
 /* What a cell costs to cross, beside 1: a long way round is better than a short one through. */
 #define COST_ART 60
 #define COST_INTO_ART 500 /* from beside it */
@@ -96,9 +97,9 @@ static bool is_art_between(const report_ground *ground, size_t a, size_t b)
 {
     size_t column = a % ground->columns, row = a / ground->columns * GROUND_FINE + GROUND_FINE / 2;
     bool right = b % ground->columns > column;
-    column = column * GROUND_FINE + GROUND_FINE / 2;
-    bool art = is_art(ground, row, column), changes = false;
-    for (size_t i = 1; i <= GROUND_FINE && !changes; i++)
+    column = column * GROUND_FINE + GROUND_FINE / 2 - !right;
+    bool art = ground->marks[a] & GROUND_ART, changes = false;
+    for (size_t i = 0; i < GROUND_FINE && !changes; i++)
         changes = is_art(ground, row + i, right ? column + i : column - i) != art;
     return changes;
 }
@@ -127,13 +128,13 @@ static bool is_walled(const report_ground *ground, size_t a, size_t b)
     return is_walled_aslant(ground, first, second);
 }
 
-/* Whether a step from one cell into another enters the art, if it only crosses a thin line of it.
- */
+/* Whether a step from one cell into another enters the art, be it to cross a thin line of it. */
 static bool enters_art(const report_ground *ground, size_t from, size_t into)
 {
     int a = ground->marks[from], b = ground->marks[into];
-    bool near = (a | b) & (GROUND_EDGE | GROUND_SHY) || (a ^ b) & GROUND_ART;
-    return near && !(a & ~b & GROUND_ART) && is_walled(ground, from, into);
+    if ((a ^ b) & GROUND_ART)
+        return b & GROUND_ART;
+    return (a | b) & (GROUND_EDGE | GROUND_SHY) && is_walled(ground, from, into);
 }
 
 /* The cells around one, row by row. */
@@ -205,6 +206,12 @@ static nw_point fine_of(const report_ground *ground, nw_point p)
     return (nw_point){(p.x - ground->corner.x) * parts, (p.y - ground->corner.y) * parts};
 }
 
+static bool is_art_at(const report_ground *ground, nw_point fine)
+{
+    return is_art(ground, nw_report_ground_index(fine.y, ground->rows * GROUND_FINE),
+                  nw_report_ground_index(fine.x, ground->columns * GROUND_FINE));
+}
+
 /* Whether a straight line costs no more than this, by places on it, a part of a cell apart. It
  * enters the art where cells tell so, or such places do. */
 static bool line_within(const report_ground *ground, nw_point from, nw_point to, double most)
@@ -217,8 +224,7 @@ static bool line_within(const report_ground *ground, nw_point from, nw_point to,
     double into = STEP * COST_INTO_ART / each;
     size_t last = nw_report_ground_cell(ground, from);
     int entered = 0, seen = 0;
-    bool art = is_art(ground, nw_report_ground_index(start.y, high),
-                      nw_report_ground_index(start.x, wide));
+    bool art = is_art_at(ground, start);
     for (double i = 1; i <= steps && !(cost + into * nw_larger(entered, seen) > enough); i++) {
         nw_point p = nw_plus(start, way, i / steps);
         size_t row = nw_report_ground_index(p.y, high), column = nw_report_ground_index(p.x, wide);
@@ -261,13 +267,15 @@ static size_t way_pull(const report_ground *ground, size_t cells, nw_point end, 
     return count;
 }
 
-/* The way from the end to the place; none where it takes too many points. */
-static void way_take(report_ground *ground, uint32_t place, nw_point end, ground_way *way)
+/* The way from one of the ends to the place; none where it takes too many points. */
+static void way_take(report_ground *ground, uint32_t place, const nw_point ends[2], ground_way *way)
 {
     size_t cells = 0, count = GROUND_WAY_MOST + 1;
     nw_point *points = way->points;
-    for (uint32_t k = place; k != NOWHERE; k = ground->from[k])
+    uint32_t k = place;
+    for (; k < ROOT; k = ground->from[k])
         ground->trail[cells++] = k;
+    nw_point end = ends[k - ROOT];
     for (double slack = STEP * SLACK; count > GROUND_WAY_MOST && slack < SLACK_MOST; slack *= 4)
         count = way_pull(ground, cells, end, slack, points);
     way->count = count > GROUND_WAY_MOST ? 0 : count;
@@ -347,32 +355,56 @@ bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
     return good;
 }
 
+static void start_push(report_ground *ground, search_kind kind, uint32_t cell, uint32_t cost,
+                       uint32_t root, uint32_t *turn)
+{
+    uint32_t at = turn_of(ground, kind, cell, cost);
+    if (cost >= ground->cost[cell])
+        return;
+    visit_push(ground, cell, cost, root, at);
+    *turn = at < *turn ? at : *turn;
+}
+
+/* A way starts in the end's cell; where that one's middle lies in the art and the end does not, or
+ * the other way round, in one beside it to which no outline lies in between, too. */
+static void end_push(report_ground *ground, search_kind kind, nw_point end, uint32_t root,
+                     uint32_t *turn)
+{
+    uint32_t cell = (uint32_t)nw_report_ground_cell(ground, end);
+    nw_point fine = fine_of(ground, end);
+    bool art = is_art_at(ground, fine), changes = art != (ground->marks[cell] & GROUND_ART);
+    start_push(ground, kind, cell, changes && !art ? STEP * COST_INTO_ART : 0, root, turn);
+    for (int k = 0; k < AROUND && changes; k++) {
+        if (is_beyond(ground, cell, k))
+            continue;
+        uint32_t next = cell + (uint32_t)(around[k].down * (int)ground->columns + around[k].across);
+        uint32_t crossing = ground->crossing[ground->marks[next]];
+        nw_point way = nw_minus(fine_of(ground, middle_of(ground, next)), fine);
+        bool same = crossing;
+        for (int i = 1; i <= 2 * GROUND_FINE && same; i++)
+            same = is_art_at(ground, nw_plus(fine, way, i / (2.0 * GROUND_FINE))) == art;
+        if (same)
+            start_push(ground, kind, next, around[k].step * crossing, root, turn);
+    }
+}
+
 /* From one of the ends, in whatever turns that takes. */
 static bool way_search(report_ground *ground, const nw_point ends[2], search_kind kind,
                        ground_way *way)
 {
-    uint32_t starts[2] = {(uint32_t)nw_report_ground_cell(ground, ends[0]),
-                          (uint32_t)nw_report_ground_cell(ground, ends[1])};
-    uint32_t place, turns[2];
+    uint32_t place, turn = NOWHERE;
     way->count = 0;
     search_clear(ground);
-    if (!visits_room(ground, 2))
+    if (!visits_room(ground, 2 * (AROUND + 1)))
         return false;
-    for (int i = 0; i < 2; i++) {
-        turns[i] = turn_of(ground, kind, starts[i], 0);
-        if (i == 0 || starts[1] != starts[0])
-            visit_push(ground, starts[i], 0, NOWHERE, turns[i]);
-    }
-    uint32_t turn = turns[0] < turns[1] ? turns[0] : turns[1];
+    for (uint32_t i = 0; i < 2; i++)
+        end_push(ground, kind, ends[i], ROOT + i, &turn);
     if (!search_run(ground, kind, turn, &place, &way->second))
         return false;
     if (place == NOWHERE)
         return true;
     way->cost = ground->cost[place] + place_cost(ground, kind, place);
-    uint32_t root = place;
-    while (ground->from[root] != NOWHERE)
-        root = ground->from[root];
-    way_take(ground, place, ends[root != starts[0]], way);
+    way_take(ground, place, ends, way);
     return true;
 }
 

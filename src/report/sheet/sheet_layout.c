@@ -15,7 +15,10 @@
 
 #define PLAIN_SIZE_MM 300.0 /* up to here a unit is 1 mm */
 #define SMALL_ART_MM 40.0   /* up to here spots are shown enlarged */
-#define FRAME_GAP 12.0      /* first width of the margin round the art, for balloons, in units */
+#define FRAME_GAP 12.0      /* of the margin round the art, at least, in units */
+#define FRAME_FEW 17.0      /* at first, where the worst balloon has room, */
+#define FRAME_MANY 24.0     /* or where stacks have it, too */
+#define FEW 8
 #define PAD_GROWTH 1.5
 #define ROUNDS 3 /* a wider margin helps no balloon whose way is barred */
 #define CELL 0.9 /* of the ground, in units */
@@ -95,6 +98,21 @@ static bool balloons_place(report_sheet *sheet, nw_box frame, bool last, size_t 
                                             last, placed);
 }
 
+/* Leaves out what of the margin was not needed. */
+static void margin_trim(const report_sheet *sheet, nw_box content, nw_box *all)
+{
+    nw_box taken = nw_box_of(content.min, content.max, FRAME_GAP * sheet->pen.unit);
+    for (size_t i = 0; i < sheet->balloon_count; i++) {
+        const report_balloon *balloon = &sheet->balloons[i];
+        for (size_t k = 0; k < balloon->way.count; k++)
+            nw_box_take(&taken, balloon->way.points[k], balloon->room);
+        if (balloon->way.count && balloon->host == i)
+            nw_box_grow(&taken, nw_box_moved(balloon->box, balloon->centre));
+    }
+    *all = (nw_box){{fmax(all->min.x, taken.min.x), fmax(all->min.y, taken.min.y)},
+                    {fmin(all->max.x, taken.max.x), fmin(all->max.y, taken.max.y)}};
+}
+
 /* Places the balloons in and round the art, with as little margin as there is room for them, the
  * sheet's least width taken, and gives the box that all of it takes. */
 static bool lay_out(report_sheet *sheet, nw_box *all)
@@ -104,7 +122,7 @@ static bool lay_out(report_sheet *sheet, nw_box *all)
     nw_report_spots_measure(sheet, &box);
     size_t placed = 0, count = sheet->balloon_count;
     bool good = true;
-    double pad = count ? FRAME_GAP * unit : 0;
+    double pad = count ? unit * (count > FEW ? FRAME_MANY : FRAME_FEW) : 0;
     for (int round = 0; good && round < ROUNDS; round++, pad *= PAD_GROWTH) {
         *all = nw_box_of(box.min, box.max, pad);
         double spare = REPORT_WIDTH_LEAST * unit - nw_box_width(*all);
@@ -114,6 +132,8 @@ static bool lay_out(report_sheet *sheet, nw_box *all)
         if (placed == count)
             break;
     }
+    if (count)
+        margin_trim(sheet, box, all);
     return good;
 }
 
