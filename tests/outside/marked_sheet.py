@@ -11,6 +11,7 @@ import xml.etree.ElementTree as xml
 WIDTHS = {"l": 0.343, "t": 0.478, ".": 0.38, "+": 0.838, " ": 0.348}
 TAB = "#009e73"
 JOINT = 0.03  # mm: so near to a leader one ends that joins it
+END_MM = 0.9  # about a cell of the ground, hidden by the mark at a leader's end
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -142,6 +143,10 @@ def before(a, b):
     return tuple(v + (u - v) * 2 * JOINT / length for u, v in zip(a, b))
 
 
+def far_from(end, at):
+    return (at[0] - end[0])**2 + (at[1] - end[1])**2 > END_MM**2
+
+
 class Sheet:
     """A marked drawing: its groups by name, and of each balloon the boxes of its parts: the balloon
     itself, then the label's lines."""
@@ -190,7 +195,8 @@ class Sheet:
         return group.findall(SVG + "line")[-1]
 
     def entries(self):
-        """How often leaders come to the art from what no outline encloses: there is a way round."""
+        """How often leaders come to the art from what no outline encloses: there is a way round. Not beneath the
+        mark at a leader's end, half a millimetre beside which tips of the art may be thinner than the ground tells."""
         count = 0
         for way in self.leaders:
             free = False
@@ -200,7 +206,7 @@ class Sheet:
                     t = (k + 0.5) / steps
                     at = ax + (bx - ax) * t, ay + (by - ay) * t
                     count += free and is_inside(self.outlines, *at)
-                    free = not any(is_inside([ring], *at) for ring in self.outlines)
+                    free = far_from(way[0], at) and not any(is_inside([ring], *at) for ring in self.outlines)
         return count
 
     def check(self, about):
