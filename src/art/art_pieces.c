@@ -43,17 +43,27 @@ void nw_pieces_swap(nw_pieces *pieces)
         pieces->items[i].kept = !pieces->items[i].kept;
 }
 
-static nw_status note_dirt(nw_loading *loading)
+/* How many pieces of that kind have less area, and the area of the largest of them. */
+static size_t smaller_count(const nw_pieces *pieces, nw_piece_guess guess, double area,
+                            double *largest)
 {
-    const nw_pieces *pieces = &loading->art->pieces;
-    nw_note note = {.code = NW_NOTE_DIRT};
-    for (size_t i = 0; i < pieces->count && !loading->options->keep; i++) {
+    size_t count = 0;
+    for (size_t i = 0; i < pieces->count; i++) {
         const nw_piece *piece = &pieces->items[i];
-        if (piece->guess == NW_PIECE_SPECK && !piece->kept) {
-            note.count++;
-            note.value = fmax(note.value, piece->area);
+        if (piece->guess == guess && piece->area < area) {
+            count++;
+            *largest = fmax(*largest, piece->area);
         }
     }
+    return count;
+}
+
+/* Specks go, where nothing was said of what stays. */
+static nw_status note_dirt(nw_loading *loading)
+{
+    nw_note note = {.code = NW_NOTE_DIRT};
+    if (!loading->options->keep)
+        note.count = smaller_count(&loading->art->pieces, NW_PIECE_SPECK, INFINITY, &note.value);
     return nw_art_note_count(loading, note);
 }
 
@@ -67,41 +77,13 @@ static double drawn_area(const nw_pieces *pieces)
     return total;
 }
 
-/* How many specks there are, and the area of the largest. */
-static size_t specks_count(const nw_pieces *pieces, double *largest)
-{
-    size_t count = 0;
-    *largest = 0;
-    for (size_t i = 0; i < pieces->count; i++) {
-        if (pieces->items[i].guess == NW_PIECE_SPECK) {
-            count++;
-            *largest = fmax(*largest, pieces->items[i].area);
-        }
-    }
-    return count;
-}
-
-/* How many pieces of art are smaller than that, and the area of the largest of them. */
-static size_t smaller_count(const nw_pieces *pieces, double area, double *largest)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < pieces->count; i++) {
-        const nw_piece *piece = &pieces->items[i];
-        if (piece->guess == NW_PIECE_ART && piece->area < area) {
-            count++;
-            *largest = fmax(*largest, piece->area);
-        }
-    }
-    return count;
-}
-
 /* What has less is of about the size of the largest speck that was dropped, or of what is, and so
  * on: dust comes in all sizes, without a gap. */
 static double like_specks(const nw_pieces *pieces, double largest, double most)
 {
     for (double last = 0; largest > last;) {
         last = largest;
-        smaller_count(pieces, fmin(LIKE_TIMES * largest, most), &largest);
+        smaller_count(pieces, NW_PIECE_ART, fmin(LIKE_TIMES * largest, most), &largest);
     }
     return fmin(LIKE_TIMES * largest, most);
 }
@@ -111,15 +93,15 @@ static double like_specks(const nw_pieces *pieces, double largest, double most)
 static void dust_guess(const nw_loading *loading)
 {
     nw_pieces *pieces = &loading->art->pieces;
-    double speck, largest = 0, total = drawn_area(pieces);
-    bool dusty = specks_count(pieces, &speck) >= DUST_LEAST;
+    double speck = 0, largest = 0, total = drawn_area(pieces);
+    bool dusty = smaller_count(pieces, NW_PIECE_SPECK, INFINITY, &speck) >= DUST_LEAST;
     bool asked = loading->options->dirt != NW_DIRT_USUAL;
     if (!loading->art->from_picture || nw_art_noted(loading->art, NW_NOTE_DOTS) ||
         (asked && !dusty))
         return;
     double less =
         asked ? like_specks(pieces, speck, LIKE_SHARE * total) : fmin(DUST_PX, DUST_SHARE * total);
-    if (smaller_count(pieces, less, &largest) < (dusty ? 1 : DUST_LEAST))
+    if (smaller_count(pieces, NW_PIECE_ART, less, &largest) < (dusty ? 1 : DUST_LEAST))
         return;
     for (size_t i = 0; i < pieces->count; i++)
         if (pieces->items[i].guess == NW_PIECE_ART && pieces->items[i].area < less)

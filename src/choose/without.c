@@ -73,9 +73,10 @@ static nw_status going_count(const nw_drawing *drawing, const leaving *out, cons
         return status;
     for (size_t i = 0; i < drawing->count; i++)
         area += goes(out, &drawing->paths[i]) ? nw_path_area(&drawing->paths[i]) : 0;
-    status = spots_count(drawing, out, fit, &theirs, error);
-    if (area > AREA_MOST * nw_drawing_area(drawing) ||
-        (double)theirs < SPOTS_LEAST * (double)fit->spot_count)
+    bool little = area <= AREA_MOST * nw_drawing_area(drawing);
+    if (little)
+        status = spots_count(drawing, out, fit, &theirs, error);
+    if (!little || (double)theirs < SPOTS_LEAST * (double)fit->spot_count)
         *going = 0;
     return status;
 }

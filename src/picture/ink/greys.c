@@ -14,7 +14,7 @@
 #define SQUARE_PX 4    /* a square's side, at least; and in large pictures */
 #define SQUARES 300    /* so many along the longer side */
 #define EDGE 153       /* least and most differ by so much near an edge: 0.6 of all */
-#define TABLE_EDGE 102 /* the same round a sheet: a table is as pale as it is */
+#define TABLE_EDGE 102 /* the same round a sheet, whose table may be pale */
 #define STEP 100       /* so much within three pixels is an edge too: of a flat grey */
 #define EDGE_NOISE 4   /* of its deviations on top of that, for squares are many pixels */
 #define STEP_NOISE 3   /* the same of a step, which is two */

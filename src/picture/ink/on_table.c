@@ -113,30 +113,26 @@ static double least_rectangle(const raster *r, const grid *g)
     return least;
 }
 
-/* Whether it is so where what is no lighter than the level is dark. */
-static bool is_on_table(const raster *r, int level, grid *g)
-{
-    if (nw_rim_dark(r, level) < RIM_LEAST)
-        return false;
-    look(r, level, g);
-    mark_table(g);
-    double sheet = (double)mark_sheet(g), drawn = (double)count_drawn(g);
-    return sheet >= SHEET_LEAST * SIDE * SIDE && drawn >= DRAWN_LEAST * sheet &&
-           drawn <= DRAWN_MOST * sheet && sheet >= SHEET_FILLS * least_rectangle(r, g);
-}
-
 /* The level is the one that parts the picture's counts best, as where light art is told; or, in a
  * photograph, where that parts much ink from a table that is pale beside it, the one that parts
  * this from paper. */
 bool nw_find_on_table(const raster *r, const uint64_t histogram[256], bool photograph)
 {
     grid g;
-    int level = nw_otsu(histogram);
-    bool found = is_on_table(r, level, &g);
-    if (found || !photograph || nw_rim_dark(r, level) >= RIM_LEAST)
-        return found;
     uint64_t lighter[256] = {0};
-    for (int value = level + 1; value < 256; value++)
-        lighter[value] = histogram[value];
-    return is_on_table(r, nw_otsu(lighter), &g);
+    int level = nw_otsu(histogram);
+    bool dark = nw_rim_dark(r, level) >= RIM_LEAST;
+    if (!dark && photograph) {
+        for (int value = level + 1; value < 256; value++)
+            lighter[value] = histogram[value];
+        level = nw_otsu(lighter);
+        dark = nw_rim_dark(r, level) >= RIM_LEAST;
+    }
+    if (!dark)
+        return false;
+    look(r, level, &g);
+    mark_table(&g);
+    double sheet = (double)mark_sheet(&g), drawn = (double)count_drawn(&g);
+    return sheet >= SHEET_LEAST * SIDE * SIDE && drawn >= DRAWN_LEAST * sheet &&
+           drawn <= DRAWN_MOST * sheet && sheet >= SHEET_FILLS * least_rectangle(r, &g);
 }
