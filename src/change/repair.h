@@ -100,7 +100,7 @@ double nw_moving_art_width_was(const nw_moving_art *art, nw_step_place a, nw_ste
 /* The end of the outline that begins with step `first`. */
 uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first);
 
-/* Is the step a line so short that it is a point between its neighbours? The step that follows in
+/* Is the step so short that it is a point between its neighbours? The step that follows in
  * the outline, such ones passed over. */
 bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *step);
 uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t step);

@@ -5,6 +5,7 @@
  * or cross may only shift and turn.
  */
 #include <change/repair.h>
+#include <geom/geom.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -168,25 +169,46 @@ static bool same_circle(const circle *a, const circle *b)
     return nw_distance(a->centre, b->centre) < slack && fabs(a->radius - b->radius) < slack;
 }
 
+/* Quarters of the steps of an outline. */
+static nw_point quarter(const nw_moving_art *art, uint32_t k)
+{
+    return nw_moving_art_rests(art, (nw_step_place){k / 4, k % 4 / 4.0});
+}
+
+/* The middle of the circle through places first to end by least squares of p² - 2 p·c (Kåsa 1976):
+ * however long the curves are between them. */
+static bool circle_middle(const nw_moving_art *art, uint32_t first, uint32_t end, nw_point *middle)
+{
+    double m[NW_UNKNOWNS][NW_UNKNOWNS + 1] = {{0}}, x[NW_UNKNOWNS];
+    nw_point origin = quarter(art, first);
+    for (uint32_t k = first; k < end; k++) {
+        nw_point p = nw_minus(quarter(art, k), origin);
+        double row[NW_UNKNOWNS + 1] = {2 * p.x, 2 * p.y, 1, [NW_UNKNOWNS] = nw_dot(p, p)};
+        for (int i = 0; i < 3; i++)
+            for (int j = 0; j <= NW_UNKNOWNS; j++)
+                m[i][j] += row[i] * row[j];
+    }
+    if (!nw_equations_solve(3, m, x))
+        return false;
+    *middle = nw_plus(origin, (nw_point){x[0], x[1]}, 1);
+    return true;
+}
+
 /* The circle of an outline that is round to the eye, however roughly it was drawn: of few curves,
- * and everywhere about as far from the middle of its places. */
+ * and everywhere about as far from a middle. */
 static bool nearly_circle(const nw_moving_art *art, uint32_t first, uint32_t end, double most,
                           circle *c)
 {
-    double count = 4.0 * (end - first);
-    *c = (circle){{0, 0}, 0};
     if (end - first > NEARLY_STEPS)
         return false;
-    for (uint32_t k = 4 * first; k < 4 * end; k++) {
-        if (!art->steps[k / 4].curve)
+    for (uint32_t k = first; k < end; k++)
+        if (!art->steps[k].curve)
             return false;
-        nw_point p = nw_moving_art_rests(art, (nw_step_place){k / 4, k % 4 / 4.0});
-        c->centre = nw_plus(c->centre, p, 1 / count);
-    }
+    if (!circle_middle(art, 4 * first, 4 * end, &c->centre))
+        return false;
     double least = INFINITY, farthest = 0;
     for (uint32_t k = 4 * first; k < 4 * end; k++) {
-        nw_point p = nw_moving_art_rests(art, (nw_step_place){k / 4, k % 4 / 4.0});
-        double off = nw_distance(p, c->centre);
+        double off = nw_distance(quarter(art, k), c->centre);
         least = fmin(least, off);
         farthest = fmax(farthest, off);
     }
@@ -202,7 +224,9 @@ static void circles_find(const nw_moving_art *art, double bit, circle *circles)
         end = nw_moving_art_outline_end(art, first);
         bool round = nearly_circle(art, first, end, NEARLY_BITS * bit, &whole);
         for (uint32_t k = first; k < end; k++)
-            if (round)
+            if (nw_moving_art_speck(art, &art->steps[k])) /* passed over */
+                circles[k].radius = 0;
+            else if (round)
                 circles[k] = whole;
             else if (!circle_of(art, k, CIRCLE_MOST_BITS * bit, &circles[k]))
                 circles[k].radius = 0;

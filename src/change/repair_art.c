@@ -9,12 +9,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CHORD_MM 0.001       /* how far a polygon's side leaves its curve */
-#define FINER_ROUNDS 4       /* in which chords that cross are cut finer */
-#define STRAIGHT_SHARE 0.005 /* of its length that a curve drawn as a line may bulge */
-#define SPECK_MM 0.02        /* a line that is shorter is a point between its neighbours */
-#define WAS_PIECE 0.125      /* of a curve, as chords */
-#define WAS_PIECES 64        /* at most, on from a place */
+#define CHORD_MM 0.001      /* how far a polygon's side leaves its curve */
+#define FINER_ROUNDS 4      /* in which chords that cross are cut finer */
+#define STRAIGHT_SHARE 0.02 /* of its length that a curve drawn as a line may bulge */
+#define SPECK_MM 0.02       /* a step that is shorter is a point between its neighbours */
+#define WAS_PIECE 0.125     /* of a curve, as chords */
+#define WAS_PIECES 64       /* at most, on from a place */
 
 static void flat_free(nw_moving_art_flat *flat)
 {
@@ -333,7 +333,11 @@ void nw_moving_art_rest_term(const nw_moving_art *art, nw_forms *forms, uint32_t
 
 bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *s)
 {
-    return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;
+    const nw_point *p = art->points;
+    double length = s->curve ? nw_distance(p[s->from], p[s->a]) + nw_distance(p[s->a], p[s->b]) +
+                                   nw_distance(p[s->b], p[s->to])
+                             : nw_distance(p[s->from], p[s->to]);
+    return length < SPECK_MM;
 }
 
 uint32_t nw_moving_art_following(const nw_moving_art *art, uint32_t i)

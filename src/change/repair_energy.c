@@ -189,6 +189,10 @@ static void step_add(nw_energy *w, uint32_t i)
     const nw_moving_art_step *s = &w->art->steps[i];
     if (nw_moving_art_speck(w->art, s)) {
         tie_add(w, s->from, s->to);
+        if (s->curve) {
+            tie_add(w, s->from, s->a);
+            tie_add(w, s->b, s->to);
+        }
         return;
     }
     if (!s->curve) {

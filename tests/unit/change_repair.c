@@ -402,6 +402,78 @@ START_TEST(a_circle_beside_a_line_stays_one)
 }
 END_TEST
 
+START_TEST(a_circle_of_three_uneven_curves_stays_round)
+{
+    /* A round hole as it was traced from a picture, and with a curve as short as a point, between
+     * the edge of a plate and a window. */
+    static const nw_point round[4][3] = {
+        {{20.7043, 27.0222}, {20.7043, 27.0226}, {20.7043, 27.0229}},
+        {{20.8456, 33.6953}, {28.3331, 37.3205}, {34.0514, 34.5302}},
+        {{41.6623, 30.8164}, {40.1125, 20.2545}, {31.9766, 18.4314}},
+        {{26.4487, 17.1927}, {20.5790, 21.1058}, {20.7043, 27.0219}},
+    };
+    const nw_point window[] = {{15, 8}, {15, 16.5}, {45, 16.5}, {45, 8}};
+    nw_drawing drawing = {.width = 60, .height = 39};
+    box_add(&drawing, 0, 0, 60, 39, 0);
+    curves_add(&drawing, round, 4, (nw_point){0, 0});
+    round_add(&drawing, window, 4, true, 0);
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, BIT);
+    ck_assert_uint_ge(pinches_widened(&w), 1);
+    nw_box was = nw_path_box(&drawing.paths[1]), is = nw_path_box(&w.drawing.paths[1]);
+    ck_assert_double_ge(nw_distance(was.min, is.min), 0.1);
+    ck_assert_double_eq_tol(nw_box_width(is) / nw_box_height(is),
+                            nw_box_width(was) / nw_box_height(was), 0.01);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* On from the path's end, on a circle of radius 10 about (30, 40). */
+static void head_arc(nw_path *path, double from, double to)
+{
+    double h = 10 * 4 / 3.0 * tan((to - from) / 4);
+    nw_point p = {30 + 10 * cos(from), 40 + 10 * sin(from)};
+    nw_point q = {30 + 10 * cos(to), 40 + 10 * sin(to)};
+    ck_assert(nw_path_curve(path, (nw_point){p.x - h * sin(from), p.y + h * cos(from)},
+                            (nw_point){q.x + h * sin(to), q.y - h * cos(to)}, q));
+}
+
+START_TEST(an_arc_goes_on_across_a_curve_as_short_as_a_point)
+{
+    /* A round head whose circle was drawn with curves of 0.001 mm in it, 2 mm from a bar. */
+    static const double ends[] = {-PI / 4, 0, PI / 2, PI, PI * 5 / 4};
+    nw_drawing drawing = {.width = 70, .height = 60};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    double low = 40 - 10 * sin(PI / 4), beside = 10 * cos(PI / 4);
+    ck_assert(nw_path_line(&path, (nw_point){60, 0}) &&
+              nw_path_line(&path, (nw_point){30 + beside, low}));
+    for (int i = 0; i < 4; i++) {
+        nw_point speck = path.steps[path.count - 1].to;
+        speck.y += i < 3 ? 0.001 : -0.001;
+        ck_assert(i == 0 || nw_path_curve(&path, speck, speck, speck));
+        head_arc(&path, ends[i], ends[i + 1]);
+    }
+    ck_assert(nw_path_line(&path, path.start) && nw_drawing_add(&drawing, &path));
+    box_add(&drawing, 42, 36, 70, 60, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_ge(pinches_widened(&w), 1);
+    const nw_path *head = &w.drawing.paths[0];
+    nw_box box = nw_box_empty();
+    for (size_t k = 2; k + 2 < head->count; k++)
+        nw_box_take(&box, head->steps[k].to, 0);
+    nw_point c = {(box.min.x + box.max.x) / 2, 0};
+    double radius = nw_box_width(box) / 2;
+    c.y = box.max.y - radius;
+    for (size_t k = 2; k + 1 < head->count; k++)
+        for (int j = 0; j <= 8; j++) {
+            nw_point p = nw_step_at(head->steps[k - 1].to, &head->steps[k], j / 8.0);
+            ck_assert_double_eq_tol(nw_distance(p, c), radius, 0.02);
+        }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(walls_of_a_window_shift_and_do_not_turn)
 {
     /* Two discs are 2 mm from three walls of a window, whose fourth is far away. */
@@ -444,6 +516,29 @@ START_TEST(a_wall_that_was_traced_as_nearly_straight_does_not_turn)
     double above = 112.9 - w.drawing.paths[1].start.x;
     double below = 112.5 - w.drawing.paths[1].steps[0].to.x;
     ck_assert_double_le(fabs(above - below), 0.1);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_wall_that_bulges_a_little_keeps_its_bulge)
+{
+    /* A plate's wall of 40 mm that bulges by 0.4, as it comes from a small picture; a corner of
+     * another plate is 1.5 mm from its upper end. */
+    nw_drawing drawing = {.width = 80, .height = 60};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    ck_assert(
+        nw_path_line(&path, (nw_point){40, 0}) &&
+        nw_path_curve(&path, (nw_point){40.53, 13}, (nw_point){40.53, 27}, (nw_point){40, 40}) &&
+        nw_path_line(&path, (nw_point){0, 40}) && nw_path_line(&path, path.start) &&
+        nw_drawing_add(&drawing, &path));
+    box_add(&drawing, 41.5, 34, 80, 60, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_ge(pinches_widened(&w), 1);
+    const nw_path *plate = &w.drawing.paths[0];
+    nw_point from = plate->steps[0].to, to = plate->steps[1].to;
+    nw_point middle = nw_step_at(from, &plate->steps[1], 0.5), half = nw_middle(from, to);
+    ck_assert_double_eq_tol(nw_distance(middle, half), 0.4, 0.05);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
 }
@@ -979,10 +1074,13 @@ int main(void)
                                   what_would_be_lost_keeps_its_form_where_work_is_short,
                                   what_shrank_in_the_last_solution_keeps_its_form_in_the_next,
                                   a_circle_beside_a_line_stays_one,
+                                  a_circle_of_three_uneven_curves_stays_round,
+                                  an_arc_goes_on_across_a_curve_as_short_as_a_point,
                                   a_long_wall_stays_where_a_corner_makes_way,
                                   a_large_piece_is_dear_to_shift,
                                   walls_of_a_window_shift_and_do_not_turn,
                                   a_wall_that_was_traced_as_nearly_straight_does_not_turn,
+                                  a_wall_that_bulges_a_little_keeps_its_bulge,
                                   round_ends_shift_and_stay_as_wide,
                                   a_square_leg_keeps_its_square_end,
                                   a_round_leg_stays_straight,
