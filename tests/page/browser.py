@@ -14,7 +14,7 @@ import tempfile
 import time
 import urllib.request
 
-CHROMIUM = shutil.which('chromium')
+CHROMIUM = shutil.which('chromium-headless-shell') or shutil.which('chromium')
 FLAGS = ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
          '--disable-background-networking', '--disable-component-update', '--disable-sync',
          '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0',
