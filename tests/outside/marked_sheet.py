@@ -171,19 +171,22 @@ class Sheet:
                                   [text_box(t) for t in children[2:] if t.text])
         assert len(self.parts) == len(self.leaders)
         self.hosts = [self.host(k) for k in range(len(self.leaders))]
+        assert None not in self.hosts
         self.tabs = [self.line(l) for l in self.groups["art"].iter(SVG + "line")
                      if l.get("stroke") == TAB]
         self.dimensions = {name: self.line(self.dimension_line(g))
                            for name, g in self.groups.items() if name.startswith("dimension-")}
 
-    def host(self, k):
-        """Whose leader leads on to the sheet from where this one ends; its own number: it does itself."""
-        end, host = self.leaders[k][-1], k
-        while not within(self.parts[host][0], end):
-            host = next(i for i, way in enumerate(self.leaders)
-                        if i not in (k, host) and any(off_line(end, line) < JOINT for line in pieces(way)))
-            end = self.leaders[host][-1]
-        return host
+    def host(self, k, behind=()):
+        """Whose leader leads on to the sheet from where this one ends, behind others, its own number if it does itself;
+        None: none does but one of those."""
+        end = self.leaders[k][-1]
+        if within(self.parts[k][0], end):
+            return k
+        behind = {k, *behind}
+        hosts = (self.host(i, behind) for i, way in enumerate(self.leaders)
+                 if i not in behind and any(off_line(end, line) < JOINT for line in pieces(way)))
+        return next((host for host in hosts if host is not None), None)
 
     @staticmethod
     def line(l):
