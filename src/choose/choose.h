@@ -167,21 +167,20 @@ typedef struct {
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */
 typedef struct {
     bool fits;
-    size_t bit;            /* the largest bit of the rack that fits; rack->count when none does */
-    double bit_diameter;   /* of that bit, at the stock's top face */
-    double factor;         /* as nw_size_critical, but that the width is whole millimetres (tenths
-                              under 10 mm), rounded up and tried; 0 where none up to NW_SIZE_WORTH
-                              does, 1 where the art may not shrink */
-    double width, height;  /* at that factor */
-    double longer;         /* side of the art as it is */
-    double blunt;          /* where only tips stand in the way: with this as options->blunt, whole
-                              tenths of a millimetre, it has been found to fit; else 0 */
-    size_t tips;           /* that many of them */
-    double margin;         /* beside the art, on every side of which the sheet has room for so much,
-                              whole tenths of a millimetre: it leaves fewer spots; else 0 */
-    size_t margin_spots;   /* so many, found by a fit */
-    nw_way_less lettering; /* without a caption */
-    nw_way_less dust;      /* without what is hardly larger than dirt */
+    size_t bit;           /* the largest bit of the rack that fits; rack->count when none does */
+    double bit_diameter;  /* of that bit, at the stock's top face */
+    double factor;        /* as nw_size_critical, but that the width is whole millimetres (tenths
+                             under 10 mm), rounded up and tried; 0 where none up to NW_SIZE_WORTH
+                             does, 1 where the art may not shrink */
+    double width, height; /* at that factor */
+    double longer;        /* side of the art as it is */
+    double blunt;         /* where only tips stand in the way: with this as options->blunt, whole
+                             tenths of a millimetre, it has been found to fit; else 0 */
+    size_t tips;          /* that many of them */
+    double margin;        /* beside the art, on every side of which the sheet has room for so much,
+                             whole tenths of a millimetre: it leaves fewer spots; else 0 */
+    size_t margin_spots;  /* so many, found by a fit */
+    nw_way_less less[NW_PIECE_GUESSES]; /* without what was taken for such; see nw_ways_without */
     /* When no bit, or no size, does: the closest smaller bit and larger width, as nw_bits and
      * nw_sizes have it; rack->count and 0 where there is none to tell of. */
     size_t near_bit, near_bit_spots, near_size_spots;
@@ -200,12 +199,12 @@ NW_API nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region
                               const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
                               double stock, nw_ways *ways, nw_error *error);
 
-/* Of a fit that fails: whether leaving out all that was taken for that, where it is little beside
- * the rest, helps. pieces: the art's, by which the drawing's paths are numbered; size: what was
- * asked for, which the rest takes then, wide or high, 0: not given. less: zeroed by the caller. */
-NW_API nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces,
-                                 nw_piece_guess guess, nw_point size, const nw_fit *fit,
-                                 nw_way_less *less, nw_error *error);
+/* Of a fit that fails: whether leaving out a caption, dust or what touches the picture's edge
+ * helps, all that was taken for such, where it is little beside the rest. pieces: the art's, by
+ * which the drawing's paths are numbered; size: what was asked for, which the rest takes then, wide
+ * or high, 0: not given. Sets ways->less. */
+NW_API nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces, nw_point size,
+                                 const nw_fit *fit, nw_ways *ways, nw_error *error);
 
 /* ---- two bits ------------------------------------------------------------------------------ */
 

@@ -1,5 +1,6 @@
 /*
- * without: art with a caption, or with dust, that is too fine for the bit -> how it fits without.
+ * without: art with a caption, dust or a scan's shadow that is too fine for the bit -> how it fits
+ * without.
  *
  * A caption is what looks like lettering, and is little beside the rest.
  */
@@ -7,7 +8,8 @@
 
 #include <stdlib.h>
 
-#define AREA_MOST 0.05  /* of the art's: more is what the art is about, as on a sign */
+#define AREA_MOST 0.05  /* of the art's: more is what the art is about, as on a sign, */
+#define AREA_LOST 0.15  /* unless there are as many spots at it as pieces: all of it is lost */
 #define SPOTS_LEAST 0.5 /* of the spots are at what is left out */
 
 /* What may be left out: all pieces that were taken for that. */
@@ -73,10 +75,11 @@ static nw_status going_count(const nw_drawing *drawing, const leaving *out, cons
         return status;
     for (size_t i = 0; i < drawing->count; i++)
         area += goes(out, &drawing->paths[i]) ? nw_path_area(&drawing->paths[i]) : 0;
-    bool little = area <= AREA_MOST * nw_drawing_area(drawing);
-    if (little)
+    double share = area / nw_drawing_area(drawing);
+    if (share <= AREA_LOST)
         status = spots_count(drawing, out, fit, &theirs, error);
-    if (!little || (double)theirs < SPOTS_LEAST * (double)fit->spot_count)
+    if (share > (theirs < *going ? AREA_MOST : AREA_LOST) ||
+        (double)theirs < SPOTS_LEAST * (double)fit->spot_count)
         *going = 0;
     return status;
 }
@@ -122,16 +125,13 @@ static nw_status rest_judge(nw_drawing *rest, double factor, const nw_fit *fit, 
     return status == NW_BAD_REQUEST || status == NW_BAD_INPUT ? NW_OK : status;
 }
 
-nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces, nw_piece_guess guess,
-                          nw_point size, const nw_fit *fit, nw_way_less *less, nw_error *error)
+static nw_status without(const nw_drawing *drawing, const leaving *out, nw_point size,
+                         const nw_fit *fit, nw_way_less *less, nw_error *error)
 {
-    leaving out = {pieces, guess};
     nw_drawing rest = {0};
-    if (fit->fits || (size.x > 0 && size.y > 0))
-        return NW_OK;
-    nw_status status = going_count(drawing, &out, fit, &less->pieces, error);
+    nw_status status = going_count(drawing, out, fit, &less->pieces, error);
     if (status == NW_OK && less->pieces)
-        status = rest_make(drawing, &out, &rest, error);
+        status = rest_make(drawing, out, &rest, error);
     if (status == NW_OK && rest.count) {
         double factor = size.x > 0 ? size.x / rest.width : size.y > 0 ? size.y / rest.height : 1;
         status = rest_judge(&rest, factor, fit, less, error);
@@ -139,5 +139,17 @@ nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces, nw
         less->pieces = 0;
     }
     nw_drawing_free(&rest);
+    return status;
+}
+
+nw_status nw_ways_without(const nw_drawing *drawing, const nw_pieces *pieces, nw_point size,
+                          const nw_fit *fit, nw_ways *ways, nw_error *error)
+{
+    static const nw_piece_guess guesses[] = {NW_PIECE_LETTERING, NW_PIECE_DUST, NW_PIECE_EDGE};
+    bool any = !fit->fits && !(size.x > 0 && size.y > 0);
+    nw_status status = NW_OK;
+    for (size_t k = 0; any && status == NW_OK && k < sizeof guesses / sizeof *guesses; k++)
+        status = without(drawing, &(leaving){pieces, guesses[k]}, size, fit,
+                         &ways->less[guesses[k]], error);
     return status;
 }

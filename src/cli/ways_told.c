@@ -151,12 +151,6 @@ nw_status ways_less(const cli_request *request, const nw_drawing *drawing, const
 {
     const nw_art_options *art = &request->art;
     nw_point size = {art->wide, art->high};
-    nw_ways *ways = &found->ways;
-    if (art->keep)
-        return NW_OK;
-    nw_status status = nw_ways_without(drawing, pieces, NW_PIECE_LETTERING, size, found->fit,
-                                       &ways->lettering, error);
-    return status == NW_OK ? nw_ways_without(drawing, pieces, NW_PIECE_DUST, size, found->fit,
-                                             &ways->dust, error)
-                           : status;
+    return art->keep ? NW_OK
+                     : nw_ways_without(drawing, pieces, size, found->fit, &found->ways, error);
 }

@@ -271,19 +271,19 @@ typedef struct {
                         than 0 where it says first that the art is too fine for the bit */
 } nw_way_line;
 
-#define NW_WAY_LINES 6
+#define NW_WAY_LINES 7
 
 /* The ways out of a fit that fails, cheapest first: bit, size and widening have a line each, a
- * margin and leaving out a caption or dust where they help; else these come last, without text. The
- * cost of a way is the share by which it makes the job worse: a bit of half the diameter takes
- * twice the time (+1; depth of pass and feed follow the diameter, common practice), art of twice
- * the size four times the stock (+3), widening changes so much of the cut area, and a margin on the
- * same sheet, or a caption or dust less, costs nothing. Where only tips stand in the way, accepting
- * them takes widening's place. What costs more than it is worth (ways_words.c has the limits) is no
- * way; the line says so, and what it would take. A way that helps only some places comes after
- * those that help all, and what is no way comes last, with the reason; but where widening would be
- * drawing the art anew, that comes first, with the bit and the size that would do or come nearest.
- * The lines must be freed. */
+ * margin and leaving out a caption, dust or what touches the picture's edge where they help; else
+ * these come last, without text. The cost of a way is the share by which it makes the job worse: a
+ * bit of half the diameter takes twice the time (+1; depth of pass and feed follow the diameter,
+ * common practice), art of twice the size four times the stock (+3), widening changes so much of
+ * the cut area, and a margin on the same sheet, or such a thing less, costs nothing. Where only
+ * tips stand in the way, accepting them takes widening's place. What costs more than it is worth
+ * (ways_words.c has the limits) is no way; the line says so, and what it would take. A way that
+ * helps only some places comes after those that help all, and what is no way comes last, with the
+ * reason; but where widening would be drawing the art anew, that comes first, with the bit and the
+ * size that would do or come nearest. The lines must be freed. */
 NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
                                nw_error *error);
 NW_API void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);

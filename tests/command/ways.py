@@ -69,8 +69,8 @@ class Ways(Case):
 
     def less_keeps_its_promise(self, sentence, command, status):
         """So many spots are left, and the art has the size that is told."""
-        found = re.fullmatch(r'Leave out what (?:looks like lettering|is hardly larger than dirt), \d+ pieces?, so that the art is ([\d.]+) x ([\d.]+) '
-                             r'mm; (?:then the bit fits|(\d+) spots? (?:is|are) left then)', sentence)
+        found = re.fullmatch(r"Leave out what (?:looks like lettering|is hardly larger than dirt|touches the picture's edge), "
+                             r'\d+ pieces?, so that the art is ([\d.]+) x ([\d.]+) mm; (?:then the bit fits|(\d+) spots? (?:is|are) left then)', sentence)
         self.assertIsNotNone(found, sentence)
         self.assertEqual(status, SPOTS if found[3] else FITS, command)
         told = json.loads(self.read(shlex.split(command)[-1], 'spots.json'))
@@ -238,6 +238,17 @@ class Ways(Case):
             self.assertIn('--drop ' + ','.join([*given[1:], 'dust']), command)
             self.assertEqual(self.keep_their_promise(text, 'dusty', self.listed('dusty')),
                              len([way for way in ways_of(text) if way[1]]))
+
+    def test_a_shadow_at_the_edge_may_be_left_out(self):
+        def is_ink(x, y):
+            return 60 <= x < 360 and 60 <= y < 360 or x < 4 and 40 < y < 300
+        self.write('scan.png', png(pixels(400, 400, is_ink)))
+        text = self.run_here('check', 'scan.png', '--cut', 'outside', '--bit', '2mm', '--wide', '90mm', '-o', 'scan').text
+        (sentence, command), = [way for way in ways_of(text) if way[0].startswith('Leave out ')]
+        self.assertRegex(sentence, "^Leave out what touches the picture's edge, 1 piece, .*; then the bit fits$")
+        self.assertIn('--drop edge', command)
+        self.assertEqual(self.keep_their_promise(text, 'scan', self.listed('scan')),
+                         len([way for way in ways_of(text) if way[1]]))
 
     def test_what_is_far_from_fitting_is_not_called_near(self):
         """Hairs: with any bit and at any size that are looked at, all stay uncut."""

@@ -13,7 +13,7 @@ static int cheaper_first(const void *left, const void *right)
     return a->cost < b->cost ? -1 : a->cost > b->cost;
 }
 
-/* Equal costs keep the order bit, size, widening, margin, caption. */
+/* Equal costs keep the order bit, size, widening, margin, less. */
 static void lines_sort(nw_way_line lines[NW_WAY_LINES])
 {
     for (int i = 1; i < NW_WAY_LINES; i++) {
@@ -36,8 +36,8 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
     nw_report_way_size(report, &lines[1]);
     nw_report_way_widen(report, &lines[2]);
     nw_report_way_margin(report, &lines[3]);
-    nw_report_way_lettering(report, &lines[4]);
-    nw_report_way_dust(report, &lines[5]);
+    for (size_t i = 0; i < NW_WAYS_LESS; i++)
+        nw_report_way_less(report, i, &lines[4 + i]);
     bool failed = false;
     for (int i = 0; i < NW_WAY_LINES; i++)
         failed = failed || lines[i].text.failed || lines[i].command.failed;

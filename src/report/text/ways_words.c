@@ -390,39 +390,34 @@ void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-/* `what` of so many pieces; what is dropped already stays so. */
-static void less_write(const nw_ways_report *report, const nw_way_less *less, const char *what,
-                       const char *guess, nw_way_line *line)
+static const struct {
+    nw_piece_guess guess;
+    const char *what;
+} leavings[NW_WAYS_LESS] = {{NW_PIECE_LETTERING, "what looks like lettering"},
+                            {NW_PIECE_DUST, "what is hardly larger than dirt"},
+                            {NW_PIECE_EDGE, "what touches the picture's edge"}};
+
+void nw_report_way_less(const nw_ways_report *report, size_t which, nw_way_line *line)
 {
+    const char *guess = nw_piece_guess_name(leavings[which].guess);
+    const nw_way_less *less = &report->ways->less[leavings[which].guess];
     if (!less->pieces)
         return;
     line->open = true;
     line->cost = less->spots ? PARTLY : 0;
-    nw_text_format(&line->text, "Leave out %s, %zu piece%s, so that the art is ", what,
-                   less->pieces, less->pieces == 1 ? "" : "s");
+    nw_text_format(&line->text, "Leave out %s, %zu piece%s, so that the art is ",
+                   leavings[which].what, less->pieces, less->pieces == 1 ? "" : "s");
     nw_report_size(&line->text, less->width, less->height, report->inch);
     nw_text_add(&line->text, "; ");
     then_add(&line->text, less->spots);
     if (!report->named)
         return;
     command_start(&line->command, report->named->check, report->check, report);
-    if (*report->drop)
+    if (*report->drop) /* what is dropped already stays so */
         nw_text_format(&line->command, ",%s", guess);
     else
         nw_text_format(&line->command, " %s %s", report->named->drop, guess);
     add_given(&line->command, report);
     if (report->folder)
         nw_text_format(&line->command, " -o %s-drop-%s", report->folder, guess);
-}
-
-void nw_report_way_lettering(const nw_ways_report *report, nw_way_line *line)
-{
-    less_write(report, &report->ways->lettering, "what looks like lettering",
-               nw_piece_guess_name(NW_PIECE_LETTERING), line);
-}
-
-void nw_report_way_dust(const nw_ways_report *report, nw_way_line *line)
-{
-    less_write(report, &report->ways->dust, "what is hardly larger than dirt",
-               nw_piece_guess_name(NW_PIECE_DUST), line);
 }
