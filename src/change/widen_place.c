@@ -42,7 +42,7 @@ nw_remedy nw_usual_remedy(const nw_widen_options *options, const nw_spot *spot)
 {
     if (spot->form == NW_PINCH)
         return NW_OPEN;
-    if (spot->crumb)
+    if (nw_spot_is_crumb(spot, options->fit.bit))
         return NW_TRIM;
     return spot->form == NW_STUB ? options->stubs : options->misses;
 }

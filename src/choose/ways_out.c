@@ -13,7 +13,7 @@ static void places_count(const nw_fit *fit, nw_ways *ways)
 {
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        if (spot->crumb) {
+        if (nw_spot_is_crumb(spot, fit->options.bit)) {
             ways->crumbs++;
             continue;
         }

@@ -86,9 +86,8 @@ const cli_option cli_options[] = {
      "what ends blind: keep it as it is, open it to its end, or trim it off; default keep"},
     {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, NULL, FIELD(misses),
      "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep, "
-     "but crumbs, under a fiftieth of the bit's square and a bit away from larger ones, are "
-     "dropped, "
-     "and what is smaller than half the bit's disc where it leaves a pinch no room"},
+     "but crumbs, under a fiftieth of the bit's square, are dropped, and what is smaller than half "
+     "the bit's disc where it leaves a pinch no room"},
     {"spots", "CHOICES", NULL, CHECK | WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "what becomes of spots, by their numbers in the list of 'narrows check', in widen of the art "
      "without bridges, as in 3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; "

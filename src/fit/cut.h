@@ -44,7 +44,6 @@ typedef struct {
     double depth;  /* stub, else NW_NONE */
     double area;   /* of the residue */
     bool tip;      /* a stub whose width falls steadily: with options.blunt of its depth a corner */
-    bool crumb;    /* a miss that nobody would miss: see nw_crumb_area */
     double widen;  /* how much wider the place must become in all; NW_NONE where it cannot tell */
     nw_point from, to; /* pinch: ends of the shortest line, one on either wall */
     nw_point stuck;    /* where a disc of the bit (or least neck) comes to a halt */
@@ -52,12 +51,12 @@ typedef struct {
     size_t residue_count;
 } nw_spot;
 
-/* A crumb is a piece that is lost as a whole and so small that nobody would miss it: opened it
- * would be a knob. Up to a fiftieth of the bit's square, 0.2 mm² for 1/8 in; unless a larger one is
- * lost within a bit of it, as a letter of its word. */
-static inline double nw_crumb_area(double bit)
+/* A crumb, a piece that is lost as a whole and so small that nobody would miss it: opened it would
+ * be a knob. Up to a fiftieth of the bit's square, 0.2 mm² for 1/8 in. */
+#define NW_CRUMB_BITS2 0.02
+static inline bool nw_spot_is_crumb(const nw_spot *spot, double bit)
 {
-    return 0.02 * bit * bit;
+    return spot->form == NW_MISS && spot->area < NW_CRUMB_BITS2 * bit * bit;
 }
 
 /* Stubs and misses of less area, mm², are dust and not listed: less than the square of a share of

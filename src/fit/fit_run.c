@@ -238,8 +238,6 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const
         status = shapes_fill(finds, gaps, fit, error);
     if (status == NW_OK)
         status = fit_fill(finds, fit, error);
-    if (status == NW_OK)
-        status = nw_crumbs_tell(fit, error);
     lengths_fill(finds, gaps, fit);
     fit->unpaired = gaps->walls.unpaired + necks->walls.unpaired;
     fit->fits = fit->spot_count == 0 && fit->unpaired == 0;

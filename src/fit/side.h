@@ -105,9 +105,6 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
                         nw_finds *finds, nw_error *error);
 void nw_finds_free(nw_finds *finds);
 
-/* Tells which of the fit's spots are crumbs, both sides' spots being there. */
-nw_status nw_crumbs_tell(nw_fit *fit, nw_error *error);
-
 /* Whether there are spots, and where. */
 typedef struct {
     bool any;

@@ -173,7 +173,7 @@ static void claims_test(const nw_drawing *drawing, const nw_region *region, doub
     }
     size_t places = 0, crumbs = 0;
     for (size_t k = 0; k < fit.spot_count; k++)
-        if (fit.spots[k].crumb)
+        if (nw_spot_is_crumb(&fit.spots[k], fit.options.bit))
             crumbs++;
         else
             places += fit.spots[k].widen >= 0;

@@ -415,30 +415,6 @@ START_TEST(crumbs_are_dropped)
 }
 END_TEST
 
-/* Letters: dots of 0.1 mm² in a row, 2 mm apart, the last of 0.3 mm², stay with that one; the last
- * of them all is farther off than a bit, and goes. */
-START_TEST(what_is_small_beside_a_larger_loss_stays)
-{
-    nw_drawing drawing = dumbbell(2);
-    for (int i = 0; i < 4; i++) {
-        double side = sqrt(i == 2 ? 0.3 : 0.1), x = 50 + 2 * i + (i == 3 ? 3 : 0);
-        box_add(&drawing, x, 5, x + side, 5 + side, false);
-        drawing.paths[1 + i].piece = 1 + (size_t)i;
-    }
-    nw_widen_options options = options_of(NW_CUT_INSIDE, 3.175, 0.5);
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
-    ck_assert_uint_eq(w.before.spot_count, 5);
-    ck_assert_uint_eq(w.after.spot_count, 3);
-    ck_assert_uint_eq(w.drawing.count, 4);
-    for (size_t i = 0; i < w.before.spot_count; i++)
-        if (w.before.spots[i].form == NW_MISS)
-            ck_assert_int_eq(w.before.spots[i].crumb, w.before.spots[i].at.x > 57);
-    nw_widened_free(&w);
-    nw_drawing_free(&drawing);
-}
-END_TEST
-
 /* A passage 3 high with an island in the middle, and no stock to spare beside it. */
 static nw_drawing blocked(double side)
 {
@@ -819,7 +795,6 @@ int main(void)
                                   blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
                                   crumbs_are_dropped,
-                                  what_is_small_beside_a_larger_loss_stays,
                                   small_islands_make_way_where_there_is_no_room_beside_them,
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,

@@ -341,7 +341,7 @@ void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
         nw_text_format(&line->text, "%s %zu crumb%s under ", ways->places ? "; drop" : "Drop",
                        ways->crumbs, ways->crumbs == 1 ? "" : "s, each");
         double bit = report->fit->options.bit;
-        nw_report_area(&line->text, nw_crumb_area(bit), 2, report->inch);
+        nw_report_area(&line->text, NW_CRUMB_BITS2 * bit * bit, 2, report->inch);
     }
     if (ways->blind) {
         nw_text_format(&line->text, ", and %zu place%s stay%s", ways->blind,
