@@ -16,7 +16,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define TOLERANCE_MM 0.0024 /* with what flattening and the bit's own tolerance take: 0.005 */
+#define TOLERANCE_MM 0.002 /* with what flattening and the bit's own tolerance take: 0.005 */
 #define BULGE_MM (1.25 * NW_FLATNESS_MM) /* of a chord; a line would bulge by more, */
 #define JOINT_MM (1.5 * NW_FLATNESS_MM)  /* and so would chords round a corner */
 #define CORNER_RAD 0.5
@@ -91,7 +91,7 @@ static element element_of(nw_point from, const nw_step *step)
     return e;
 }
 
-/* An arc between two lines that only goes round the end of a chord. */
+/* An arc between two lines that only goes round the end of a chord: shorter than either. */
 static bool is_joint(const nw_path *path, size_t i)
 {
     size_t count = path->count, before = (i + count - 1) % count, after = (i + 1) % count;
@@ -101,21 +101,23 @@ static bool is_joint(const nw_path *path, size_t i)
     element one = element_of(nw_path_from(path, before), &path->steps[before]);
     element arc = element_of(nw_path_from(path, i), &path->steps[i]);
     element other = element_of(nw_path_from(path, after), &path->steps[after]);
-    return joint_is_smooth(arc.sweep, one.length, other.length) &&
+    return arc.length < fmin(one.length, other.length) &&
+           joint_is_smooth(arc.sweep, one.length, other.length) &&
            fabs(arc.sweep) * arc.length / 8 <= JOINT_MM &&
            fabs(nw_angle(one.arrive, arc.leave)) < TANGENT_RAD &&
            fabs(nw_angle(arc.arrive, other.leave)) < TANGENT_RAD;
 }
 
-/* Lines that only mend what was rounded have no direction. */
-static bool crumbs_drop(const nw_path *path, nw_path *clean)
+/* The path without lines that are no longer than `most`, which only mend what was rounded and have
+ * no direction. */
+static bool crumbs_drop(const nw_path *path, double most, nw_path *clean)
 {
     bool good = true;
     clean->start = path->start;
     for (size_t i = 0; i < path->count && good; i++) {
         nw_point from = nw_path_from(clean, clean->count);
         const nw_step *step = &path->steps[i];
-        if (step->kind == NW_ARC || nw_distance(from, step->to) > CRUMB_MM)
+        if (step->kind == NW_ARC || nw_distance(from, step->to) > most)
             good = nw_path_add(clean, step);
     }
     if (clean->count)
@@ -336,9 +338,12 @@ static bool knots_cover(const cover *c, nw_path *path)
 static bool path_cover(const nw_path *made, nw_path *few)
 {
     nw_path clean = {0}, *path = &clean;
-    if (!crumbs_drop(made, path)) {
+    bool there = crumbs_drop(made, CRUMB_MM, path);
+    bool hair =
+        there && path->count < 2 && made->count > 1; /* the bit just fits: it plunges there */
+    if (!there || hair) {
         nw_path_free(path);
-        return false;
+        return hair && crumbs_drop(made, 0, few);
     }
     cover c = {nw_alloc(path->count, sizeof *c.items), 0, NULL, 0, 0};
     bool good = c.items != NULL;

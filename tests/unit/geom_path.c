@@ -268,6 +268,65 @@ START_TEST(few_arcs_never_turn_back)
 }
 END_TEST
 
+/* An arc of the bit between a chord and what is left of another one, which is shorter than the arc:
+ * its ends are places of the outline, not the middle of a turn from chord to chord. */
+START_TEST(few_arcs_keep_an_arc_beside_a_crumb)
+{
+    static const struct {
+        nw_point to, centre; /* of an arc */
+    } steps[] = {{{80.450343, 85.573953}, {0, 0}},
+                 {{80.483116, 85.560992}, {79.88385, 84.09364}},
+                 {{80.946920, 85.371575}, {0, 0}},
+                 {{81.250961, 85.247445}, {0, 0}},
+                 {{81.411618, 85.171073}, {80.65186, 83.78003}},
+                 {{81.423086, 85.164809}, {0, 0}},
+                 {{81.818108, 84.984169}, {0, 0}},
+                 {{81.851651, 84.968353}, {81.15895, 83.54273}},
+                 {{82.294182, 84.753331}, {0, 0}},
+                 {{82.328058, 84.736368}, {81.60148, 83.32771}},
+                 {{82.766804, 84.510067}, {0, 0}},
+                 {{82.800913, 84.491944}, {82.04023, 83.10141}},
+                 {{83.235773, 84.254057}, {0, 0}},
+                 {{83.2, 80}, {0, 0}},
+                 {{80, 80}, {0, 0}},
+                 {{79.983007, 85.752795}, {0, 0}}};
+    nw_drawing made = {0}, few;
+    nw_path path = {.start = {79.983007, 85.752795}, .closed = true};
+    for (size_t k = 0; k < sizeof steps / sizeof *steps; k++)
+        ck_assert(steps[k].centre.x > 0 ? nw_path_arc(&path, steps[k].centre, steps[k].to, true)
+                                        : nw_path_line(&path, steps[k].to));
+    ck_assert(nw_drawing_add(&made, &path));
+    ck_assert_int_eq(nw_drawing_few_arcs(&made, &few, NULL), NW_OK);
+    nw_region region;
+    ck_assert_int_eq(nw_drawing_flatten(&few, 1e-4, &region, NULL), NW_OK);
+    for (size_t k = 0; k < sizeof steps / sizeof *steps; k++) {
+        double off = INFINITY;
+        for (size_t i = 0, count = region.starts[1]; i < count; i++)
+            off = fmin(off, nw_segment_distance(region.points[i], region.points[(i + 1) % count],
+                                                steps[k].to));
+        ck_assert_double_le(off, 0.005);
+    }
+    nw_region_free(&region);
+    nw_drawing_free(&few);
+    nw_drawing_free(&made);
+}
+END_TEST
+
+/* The way of a bit that fits into a hole by less than a ten-thousandth of a millimetre. */
+START_TEST(few_arcs_keep_a_place_to_plunge_at)
+{
+    nw_drawing made = {0}, few;
+    nw_path path = {.start = {18.25, 5.09}, .closed = true};
+    ck_assert(nw_path_line(&path, (nw_point){18.25004, 5.08998}) &&
+              nw_path_line(&path, (nw_point){18.25007, 5.08997}) &&
+              nw_path_line(&path, path.start) && nw_drawing_add(&made, &path));
+    ck_assert_int_eq(nw_drawing_few_arcs(&made, &few, NULL), NW_OK);
+    ck_assert_uint_eq(few.count, 1);
+    nw_drawing_free(&few);
+    nw_drawing_free(&made);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {areas_are_exact,
@@ -279,6 +338,8 @@ int main(void)
                                   regions_drop_repeated_points_and_empty_rings,
                                   slight_curves_take_few_arcs,
                                   few_arcs_never_turn_back,
+                                  few_arcs_keep_an_arc_beside_a_crumb,
+                                  few_arcs_keep_a_place_to_plunge_at,
                                   extents_are_exact_however_turned};
     return TESTS_RUN("geom_path", tests);
 }
