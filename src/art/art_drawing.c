@@ -70,6 +70,8 @@ static nw_status pieces_find(nw_loading *loading)
         status = nw_drawing_pieces(&art->drawing, area, &art->pieces, loading->error);
     for (size_t i = 0; status == NW_OK && i < art->pieces.count; i++)
         art->pieces.items[i].kept = art->pieces.items[i].guess != NW_PIECE_SPECK;
+    for (size_t i = 0; i < art->drawing.count; i++)
+        art->drawing.paths[i].number = art->drawing.paths[i].piece + 1;
     return status == NW_OK ? nw_art_choose(loading) : status;
 }
 
@@ -179,8 +181,6 @@ nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
         status = nw_drawing_unite(&art->drawing, &art->drawing, loading->error);
     if (status != NW_OK)
         return status;
-    for (size_t i = 0; i < art->drawing.count; i++)
-        art->drawing.paths[i].number = art->drawing.paths[i].piece + 1;
     art->drawing.placed = drawing->placed;
     art->drawing.placed.e -= corner.x;
     art->drawing.placed.f -= corner.y;

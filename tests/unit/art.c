@@ -191,6 +191,8 @@ START_TEST(shapes_that_rounding_keeps_apart_are_one_piece)
     ck_assert_double_eq_tol(art.notes[0].value, 0.002, 1e-9);
     ck_assert_uint_eq(art.pieces.count, 2);
     ck_assert_double_eq_tol(nw_region_area(&art.region), 4 * (5000 + 900), 0.1);
+    for (size_t k = 0; k < art.drawing.count; k++)
+        ck_assert_uint_eq(art.drawing.paths[k].number, art.drawing.paths[k].piece + 1);
     nw_art_free(&art);
 }
 END_TEST
