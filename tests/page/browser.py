@@ -7,6 +7,7 @@ import base64
 import json
 import os
 import shutil
+import signal
 import socket
 import struct
 import subprocess
@@ -94,7 +95,7 @@ class Browser:
         self.folder = tempfile.mkdtemp(prefix='narrows-browser-')
         self.process = subprocess.Popen(
             [CHROMIUM, *FLAGS, *flags, f'--user-data-dir={self.folder}', 'about:blank'],
-            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
         self.count, self.console, self.events, self.requests = 0, [], [], []
         self.connect(self.port())
         for domain in ('Page', 'Runtime', 'Log', 'DOM', 'Network'):
@@ -213,11 +214,12 @@ class Browser:
         return data
 
     def close(self):
+        """With all that it started: the program may be a script that starts the browser."""
         self.socket.close()
-        self.process.terminate()
+        os.killpg(self.process.pid, signal.SIGTERM)
         try:
             self.process.wait(10)
         except subprocess.TimeoutExpired:
-            self.process.kill()
+            os.killpg(self.process.pid, signal.SIGKILL)
             self.process.wait()
         shutil.rmtree(self.folder, ignore_errors=True)
