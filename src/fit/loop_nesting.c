@@ -124,7 +124,13 @@ static bool rows_make(rows *work)
     return true;
 }
 
-/* The loop whose side a ray from p to the left meets first. */
+static bool same_place(nw_point a, nw_point b)
+{
+    return a.x == b.x && a.y == b.y;
+}
+
+/* The loop whose side a ray from p to the left meets first; one that has a corner at p, which a ray
+ * may pass by where both end there. */
 static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
 {
     size_t row = row_of(work, p.y);
@@ -132,7 +138,11 @@ static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
     double nearest = -INFINITY;
     for (size_t k = work->row_start[row]; k < work->row_start[row + 1]; k++) {
         const side *s = &work->sides[work->row_sides[k]];
-        if ((s->a.y > p.y) == (s->b.y > p.y) || s->loop == self)
+        if (s->loop == self)
+            continue;
+        if (same_place(s->a, p) || same_place(s->b, p))
+            return s->loop;
+        if ((s->a.y > p.y) == (s->b.y > p.y))
             continue;
         double x = s->a.x + (p.y - s->a.y) * (s->b.x - s->a.x) / (s->b.y - s->a.y);
         if (x <= p.x && x > nearest) {

@@ -166,6 +166,21 @@ START_TEST(a_ring_is_missed_as_a_whole)
 }
 END_TEST
 
+/* A hole that the bit does not get into, and an island in it that hangs from its top by a corner:
+ * what stays uncut is the hole without the island. */
+START_TEST(an_island_that_touches_its_hole_is_no_part_of_what_stays)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 60, 60);
+    SHAPE_RING(s, 30, 40, 45, 20, 25, 20);
+    SHAPE_RING(s, 30, 40, 31.5, 24, 33, 24);
+    nw_fit fit = shape_fit(s, NW_CUT_OUTSIDE, 20, 0.1);
+    ck_assert_double_eq_tol(fit.area_unreached, 200 - 12, 0.01);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
 /* Whose largest disc is looked for from places along its walls: 64 of them, each two widths from
  * the next, and one is a corner. */
 START_TEST(a_strip_is_missed_by_its_width)
@@ -418,6 +433,7 @@ int main(void)
                             outside_turns_gaps_into_necks,
                             corners_are_counted_not_listed,
                             a_ring_is_missed_as_a_whole,
+                            an_island_that_touches_its_hole_is_no_part_of_what_stays,
                             a_strip_is_missed_by_its_width,
                             an_eccentric_ring_has_one_neck,
                             a_passage_that_leaves_nothing_is_a_lift,
