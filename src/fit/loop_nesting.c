@@ -129,9 +129,10 @@ static bool same_place(nw_point a, nw_point b)
     return a.x == b.x && a.y == b.y;
 }
 
-/* The loop whose side a ray from p to the left meets first; one that has a corner at p, which a ray
- * may pass by where both end there. */
-static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
+/* The loop whose side a ray from p to the left meets first; the one around where it has a corner at
+ * p, which a ray may pass by where both sides end there. Another hole that begins at p is not left
+ * of it. */
+static uint32_t loop_left_of(const nw_loops *loops, const rows *work, nw_point p, uint32_t self)
 {
     size_t row = row_of(work, p.y);
     uint32_t loop = NW_NOWHERE;
@@ -140,8 +141,11 @@ static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
         const side *s = &work->sides[work->row_sides[k]];
         if (s->loop == self)
             continue;
-        if (same_place(s->a, p) || same_place(s->b, p))
+        if (same_place(s->a, p) || same_place(s->b, p)) {
+            if (loops->loops[s->loop].kind == NW_LOOP_HOLE)
+                continue;
             return s->loop;
+        }
         if ((s->a.y > p.y) == (s->b.y > p.y))
             continue;
         double x = s->a.x + (p.y - s->a.y) * (s->b.x - s->a.x) / (s->b.y - s->a.y);
@@ -163,7 +167,7 @@ static int holes_order(const void *a, const void *b)
 static void holes_join(nw_loops *loops, const rows *work, const hole *holes, size_t count)
 {
     for (size_t k = 0; k < count; k++) {
-        uint32_t l = holes[k].loop, around = loop_left_of(work, holes[k].leftmost, l);
+        uint32_t l = holes[k].loop, around = loop_left_of(loops, work, holes[k].leftmost, l);
         if (around == NW_NOWHERE)
             loops->loops[l].kind = NW_LOOP_LENS;
         else

@@ -181,6 +181,22 @@ START_TEST(an_island_that_touches_its_hole_is_no_part_of_what_stays)
 }
 END_TEST
 
+/* Nor are two that begin in one point. */
+START_TEST(islands_that_touch_each_other_are_no_part_of_what_stays)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 60, 60);
+    SHAPE_RING(s, 20, 20, 20, 40, 40, 40, 40, 20);
+    SHAPE_RING(s, 25, 30, 33, 32, 31, 34);
+    SHAPE_RING(s, 25, 30, 31, 26, 33, 28);
+    nw_fit fit = shape_fit(s, NW_CUT_OUTSIDE, 30, 0.1);
+    expect_one(&fit, NW_GAP, NW_MISS);
+    ck_assert_double_eq_tol(fit.spots[0].area, 400 - 20, 0.01);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
 /* Whose largest disc is looked for from places along its walls: 64 of them, each two widths from
  * the next, and one is a corner. */
 START_TEST(a_strip_is_missed_by_its_width)
@@ -434,6 +450,7 @@ int main(void)
                             corners_are_counted_not_listed,
                             a_ring_is_missed_as_a_whole,
                             an_island_that_touches_its_hole_is_no_part_of_what_stays,
+                            islands_that_touch_each_other_are_no_part_of_what_stays,
                             a_strip_is_missed_by_its_width,
                             an_eccentric_ring_has_one_neck,
                             a_passage_that_leaves_nothing_is_a_lift,
