@@ -22,6 +22,9 @@ static inline nw_path nw_path_like(const nw_path *path)
     return like;
 }
 
+/* Sets *to to a copy of the path; nw_path_free it, also where false says that memory ran out. */
+bool nw_path_copy(const nw_path *from, nw_path *to);
+
 /* The path with its curves as arcs that stay within tolerance of them and meet without a corner.
  * False when memory runs out. (biarc.c) */
 bool nw_path_arcs(const nw_path *path, double tolerance, nw_path *arcs);

@@ -108,16 +108,15 @@ static bool is_joint(const nw_path *path, size_t i)
            fabs(nw_angle(arc.arrive, other.leave)) < TANGENT_RAD;
 }
 
-/* The path without lines that are no longer than `most`, which only mend what was rounded and have
- * no direction. */
-static bool crumbs_drop(const nw_path *path, double most, nw_path *clean)
+/* The path without lines that only mend what was rounded, and have no direction. */
+static bool crumbs_drop(const nw_path *path, nw_path *clean)
 {
     bool good = true;
     clean->start = path->start;
     for (size_t i = 0; i < path->count && good; i++) {
         nw_point from = nw_path_from(clean, clean->count);
         const nw_step *step = &path->steps[i];
-        if (step->kind == NW_ARC || nw_distance(from, step->to) > most)
+        if (step->kind == NW_ARC || nw_distance(from, step->to) > CRUMB_MM)
             good = nw_path_add(clean, step);
     }
     if (clean->count)
@@ -338,12 +337,10 @@ static bool knots_cover(const cover *c, nw_path *path)
 static bool path_cover(const nw_path *made, nw_path *few)
 {
     nw_path clean = {0}, *path = &clean;
-    bool there = crumbs_drop(made, CRUMB_MM, path);
-    bool hair =
-        there && path->count < 2 && made->count > 1; /* the bit just fits: it plunges there */
-    if (!there || hair) {
+    bool there = crumbs_drop(made, path);
+    if (!there || path->count < 2) {
         nw_path_free(path);
-        return hair && crumbs_drop(made, 0, few);
+        return there && nw_path_copy(made, few); /* the bit just fits: it plunges there */
     }
     cover c = {nw_alloc(path->count, sizeof *c.items), 0, NULL, 0, 0};
     bool good = c.items != NULL;

@@ -126,7 +126,7 @@ void nw_drawing_free(nw_drawing *drawing)
     *drawing = (nw_drawing){0};
 }
 
-static bool path_copy(const nw_path *from, nw_path *to)
+bool nw_path_copy(const nw_path *from, nw_path *to)
 {
     *to = nw_path_like(from);
     to->steps = nw_alloc(from->count, sizeof *from->steps);
@@ -143,7 +143,7 @@ nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *erro
     *to = (nw_drawing){.width = from->width, .height = from->height, .placed = from->placed};
     for (size_t i = 0; i < from->count; i++) {
         nw_path path;
-        if (!path_copy(&from->paths[i], &path) || !nw_drawing_add(to, &path)) {
+        if (!nw_path_copy(&from->paths[i], &path) || !nw_drawing_add(to, &path)) {
             nw_path_free(&path);
             nw_drawing_free(to);
             return nw_fail_memory(error, "a copy of the outlines");
