@@ -4,6 +4,7 @@ The protocol: https://chromedevtools.github.io/devtools-protocol/. Its messages 
 WebSocket (RFC 6455), of which a client needs little: one handshake, masked frames out, plain
 frames in."""
 import base64
+import contextlib
 import json
 import os
 import shutil
@@ -214,12 +215,14 @@ class Browser:
         return data
 
     def close(self):
-        """With all that it started: the program may be a script that starts the browser."""
-        self.socket.close()
-        os.killpg(self.process.pid, signal.SIGTERM)
+        """It is asked to end, and puts its folder in order; what it leaves is ended with its group."""
         try:
+            self.call('Browser.close')
             self.process.wait(10)
-        except subprocess.TimeoutExpired:
+        except (OSError, subprocess.TimeoutExpired):
+            pass
+        self.socket.close()
+        with contextlib.suppress(ProcessLookupError):
             os.killpg(self.process.pid, signal.SIGKILL)
-            self.process.wait()
-        shutil.rmtree(self.folder, ignore_errors=True)
+        self.process.wait()
+        shutil.rmtree(self.folder)
