@@ -361,7 +361,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     bool outside = options.cut == NW_CUT_OUTSIDE;
     options.bit = repair->wanted[NW_GAP];
     options.neck = repair->wanted[NW_NECK];
-    options.with_shapes = true;
+    options.with_shapes = options.without_discs = true;
     repair->failing = 0;
     nw_status status = nw_moving_art_flatten(repair->art, &flat, error);
     if (status == NW_OK)

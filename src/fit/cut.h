@@ -25,6 +25,7 @@ typedef struct {
     nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes;     /* also give residues, reach and bit path */
     bool with_sides;      /* nw_fit_run: keep what nw_ways_find would compute again */
+    bool without_discs;   /* of misses only the residues are asked: their discs stay points */
     int threads;          /* 0: as many as there are cores */
     nw_progress progress; /* may be NULL; called from the caller's own thread only */
     void *progress_context;

@@ -145,12 +145,17 @@ static double balls_of(const nw_component *component)
     return fmin(fmax(BALLS, component->wall_length / wide), BALLS_MOST);
 }
 
+static nw_point first_point(const nw_rolled *rolled, const nw_component *component)
+{
+    return rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
+}
+
 /* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
  * round those that come near it. No disc in it is larger than one of its area. */
 static wall_ball largest_ball(const nw_rolled *rolled, const nw_component *component, double limit)
 {
     ball_search work = {.rolled = rolled, .component = component, .limit = limit};
-    work.largest.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
+    work.largest.centre = first_point(rolled, component);
     work.step = component->wall_length / balls_of(component);
     for (size_t k = component->wall_first; k < component->wall_last; k++)
         balls_along(&work, &rolled->walls.walls[rolled->wall_order[k]]);
@@ -186,10 +191,12 @@ static nw_ball ball_of(const nw_rolled *rolled, const nw_component *component)
     return ball;
 }
 
-nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component)
+nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component, bool with_disc)
 {
     nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
-    nw_ball ball = ball_of(rolled, component);
+    nw_ball ball = {.centre = first_point(rolled, component)};
+    if (with_disc)
+        ball = ball_of(rolled, component);
     spot.at = ball.centre;
     spot.length = miss_length(component);
     spot.widen = nw_spot_widen(rolled->diameter, 2 * ball.radius);

@@ -80,8 +80,8 @@ bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, dou
 /* What a tip may lose, in the border's millimetres. */
 double nw_blunt_length(const nw_fit_options *options, const nw_border *border);
 
-/* The spot that a residue without contact is (misses.c). */
-nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component);
+/* The spot that a residue without contact is; without its disc that is a point (misses.c). */
+nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component, bool with_disc);
 
 /* A spot, corner or lift as found, with the component it came from. */
 typedef struct {

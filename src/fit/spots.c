@@ -51,6 +51,7 @@ typedef struct {
     nw_side side;
     double blunt;
     double share; /* of the areas that are nothing, where the art is drawn smaller */
+    bool discs;   /* of misses are asked */
     const nw_width *widths;
     nw_finds *finds;
 } search;
@@ -122,7 +123,7 @@ static bool component_sort(const search *work, uint32_t c)
     if (is == DUST)
         return true;
     if (is == MISS)
-        found.spot = nw_miss_spot(rolled, component);
+        found.spot = nw_miss_spot(rolled, component, work->discs);
     else if (is == PINCH || is == LIFT)
         found.spot = pinch_spot(rolled, component, work->widths[c]);
     else if (is == STUB)
@@ -148,6 +149,7 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
                    .side = side,
                    .blunt = nw_blunt_length(options, &rolled->border),
                    .share = 1,
+                   .discs = !options->without_discs,
                    .widths = widths,
                    .finds = finds};
     for (uint32_t c = 0; status == NW_OK && c < rolled->component_count; c++)
