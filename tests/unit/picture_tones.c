@@ -235,8 +235,40 @@ START_TEST(rings_within_a_pale_ink_are_ink)
 }
 END_TEST
 
-/* A black, a grey and a paler block side by side, through JPEG: the grey is ink and the paler one,
- * which is about half as far from the paper, is none, as a whole. */
+/* A pale plate with a dark rim and a dark block in it, through JPEG: the plate fills an area and is
+ * ink, as it is in PNG, but nothing is that compression leaves beside the red bar. */
+START_TEST(a_pale_ink_that_fills_an_area_is_ink)
+{
+    static const uint8_t red[] = {250, 40, 0};
+    uint8_t *pixels = malloc(PIXELS * 3);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool dark = is_within(x, y, 40, 40, 200, 140) &&
+                    (!is_within(x, y, 43, 43, 197, 137) || is_within(x, y, 100, 80, 120, 100));
+        bool plate = is_within(x, y, 40, 40, 200, 140);
+        memset(pixels + 3 * k, dark ? 0 : plate ? 230 : 255, 3);
+        if (is_bar(x, y))
+            memcpy(pixels + 3 * k, red, 3);
+    }
+    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
+    free(pixels);
+    if (!bytes.length)
+        return;
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        if (is_within(x, y, 50, 50, 190, 130))
+            ck_assert_msg(picture.density[k] == 255, "at %d, %d", x, y);
+        if (!is_within(x, y, 36, 36, 204, 144) && !is_bar(x, y))
+            ck_assert_msg(picture.density[k] < 128 || x > 204, "at %d, %d", x, y);
+    }
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* A black, a grey and a pale yellow block side by side, through JPEG: the grey is ink and the
+ * yellow, which is about half as far from the paper and as light, is none, as a whole. */
 START_TEST(ink_begins_beyond_what_is_left_out)
 {
     uint8_t *pixels = malloc(PIXELS * 3);
@@ -245,7 +277,8 @@ START_TEST(ink_begins_beyond_what_is_left_out)
         int x = k % WIDTH, y = k / WIDTH;
         int block = y >= 40 && y < HEIGHT - 40 && x % 100 >= 30 ? x / 100 : 3;
         double levels[] = {0, 212, 234 + 5 * scattered(&random), 255, 255};
-        memset(pixels + 3 * k, (int)levels[block], 3);
+        memset(pixels + 3 * k, block == 2 ? 255 : (int)levels[block], 2);
+        pixels[3 * k + 2] = (uint8_t)levels[block];
     }
     nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
     free(pixels);
@@ -439,6 +472,7 @@ int main(void)
                                   a_sheet_has_a_rim_of_its_own,
                                   rims_on_every_side_count,
                                   rings_within_a_pale_ink_are_ink,
+                                  a_pale_ink_that_fills_an_area_is_ink,
                                   ink_begins_beyond_what_is_left_out,
                                   half_white_sides_are_no_ink,
                                   a_pale_shade_in_noise_is_greys,

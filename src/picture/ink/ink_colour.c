@@ -7,8 +7,9 @@
  *    to be seen on white, and is taken so; or it fills a rectangle: that is a sheet of paper with a
  *    drawing on it, whose rim is the sheet's.
  *  - Drawn in flat colours, of which one level of grey would lose some: the ink is what is not of
- *    the paper's colour. Where noise or compression scatters colours, a pale one cannot be told
- *    from paper: it is left out, and the level that takes it is said.
+ *    the paper's colour. Where noise or compression scatters colours, a pale one that fills no
+ *    areas of its own cannot be told from paper: it is left out, and the level that takes it is
+ *    said.
  *  - Else one level of grey; the paper is what most of the picture's rim is.
  *  - Where light is uneven, a level for each neighbourhood.
  */
@@ -30,7 +31,9 @@
 #define BLEND_SHARE 0.05    /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12        /* from the straight mixture of two colours */
 #define TONE_FAR 10         /* from the paper to be seen at all, */
-#define TONE_CLEAR 40       /* and to be told from noise, and from compression's */
+#define TONE_CLEAR 40       /* and to be told from noise, and from compression's, */
+#define TONE_FILLS 0.6      /* unless so much of it lies in even areas, */
+#define TONE_OWN 1.2        /* and no more of its greys do than so: fringes have the paper's */
 #define PALE_LOST 0.02      /* of the pixels are a pale tone worth a word */
 #define WHITE_FAR 3         /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1   /* of the art: a colour of some weight */
@@ -287,6 +290,14 @@ bool nw_find_drawn(const raster *r)
     return r->flat >= FLAT_LEAST && !r->coarse_colour;
 }
 
+/* A colour of areas that are its own, however pale. */
+static bool fills_areas(const raster *r, const nw_tone *tone)
+{
+    double all;
+    scatter(r, tone, &all);
+    return tone->even >= TONE_FILLS && all <= TONE_OWN * tone->share * (double)r->looked;
+}
+
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
 static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
@@ -308,7 +319,7 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
             found->checker = tone->grey;
             continue;
         }
-        if (far < TONE_CLEAR && !clean) {
+        if (far < TONE_CLEAR && !clean && !fills_areas(r, tone)) {
             if (pale && !found->pale_level)
                 found->pale_level = level_beyond(tone, paper);
             left_out = tone->even >= TONE_EVEN && far > left_out ? far : left_out;
