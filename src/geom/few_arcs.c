@@ -103,7 +103,7 @@ static bool is_joint(const nw_path *path, size_t i)
     element other = element_of(nw_path_from(path, after), &path->steps[after]);
     return arc.length < fmin(one.length, other.length) &&
            joint_is_smooth(arc.sweep, one.length, other.length) &&
-           fabs(arc.sweep) * arc.length / 8 <= JOINT_MM &&
+           fabs(arc.sweep) * arc.length / 8 <= NW_FLATNESS_MM &&
            fabs(nw_angle(one.arrive, arc.leave)) < TANGENT_RAD &&
            fabs(nw_angle(arc.arrive, other.leave)) < TANGENT_RAD;
 }

@@ -268,47 +268,84 @@ START_TEST(few_arcs_never_turn_back)
 }
 END_TEST
 
-/* An arc of the bit between a chord and what is left of another one, which is shorter than the arc:
- * its ends are places of the outline, not the middle of a turn from chord to chord. */
-START_TEST(few_arcs_keep_an_arc_beside_a_crumb)
+/* A line, or an arc where it has a centre; all of these are clockwise. */
+typedef struct {
+    nw_point to, centre;
+} made_step;
+
+#define PARTS 8
+
+/* In few arcs all of a closed path is within 0.005 mm. */
+static void few_arcs_hold(const made_step *steps, size_t count)
 {
-    static const struct {
-        nw_point to, centre; /* of an arc */
-    } steps[] = {{{80.450343, 85.573953}, {0, 0}},
-                 {{80.483116, 85.560992}, {79.88385, 84.09364}},
-                 {{80.946920, 85.371575}, {0, 0}},
-                 {{81.250961, 85.247445}, {0, 0}},
-                 {{81.411618, 85.171073}, {80.65186, 83.78003}},
-                 {{81.423086, 85.164809}, {0, 0}},
-                 {{81.818108, 84.984169}, {0, 0}},
-                 {{81.851651, 84.968353}, {81.15895, 83.54273}},
-                 {{82.294182, 84.753331}, {0, 0}},
-                 {{82.328058, 84.736368}, {81.60148, 83.32771}},
-                 {{82.766804, 84.510067}, {0, 0}},
-                 {{82.800913, 84.491944}, {82.04023, 83.10141}},
-                 {{83.235773, 84.254057}, {0, 0}},
-                 {{83.2, 80}, {0, 0}},
-                 {{80, 80}, {0, 0}},
-                 {{79.983007, 85.752795}, {0, 0}}};
     nw_drawing made = {0}, few;
-    nw_path path = {.start = {79.983007, 85.752795}, .closed = true};
-    for (size_t k = 0; k < sizeof steps / sizeof *steps; k++)
+    nw_path path = {.start = steps[count - 1].to, .closed = true};
+    for (size_t k = 0; k < count; k++)
         ck_assert(steps[k].centre.x > 0 ? nw_path_arc(&path, steps[k].centre, steps[k].to, true)
                                         : nw_path_line(&path, steps[k].to));
     ck_assert(nw_drawing_add(&made, &path));
     ck_assert_int_eq(nw_drawing_few_arcs(&made, &few, NULL), NW_OK);
     nw_region region;
     ck_assert_int_eq(nw_drawing_flatten(&few, 1e-4, &region, NULL), NW_OK);
-    for (size_t k = 0; k < sizeof steps / sizeof *steps; k++) {
-        double off = INFINITY;
-        for (size_t i = 0, count = region.starts[1]; i < count; i++)
-            off = fmin(off, nw_segment_distance(region.points[i], region.points[(i + 1) % count],
-                                                steps[k].to));
-        ck_assert_double_le(off, 0.005);
+    for (size_t k = 0; k < count; k++) {
+        for (int part = 1; part <= PARTS; part++) {
+            double off = INFINITY;
+            nw_point from = nw_path_from(&made.paths[0], k);
+            nw_point at = nw_step_at(from, &made.paths[0].steps[k], (double)part / PARTS);
+            for (size_t i = 0, points = region.starts[1]; i < points; i++)
+                off = fmin(off, nw_segment_distance(region.points[i],
+                                                    region.points[(i + 1) % points], at));
+            ck_assert_double_le(off, 0.005);
+        }
     }
     nw_region_free(&region);
     nw_drawing_free(&few);
     nw_drawing_free(&made);
+}
+
+/* An arc of the bit between a chord and what is left of another one, which is shorter than the arc:
+ * its ends are places of the outline, not the middle of a turn from chord to chord. */
+START_TEST(few_arcs_keep_an_arc_beside_a_crumb)
+{
+    static const made_step steps[] = {{{80.450343, 85.573953}, {0, 0}},
+                                      {{80.483116, 85.560992}, {79.88385, 84.09364}},
+                                      {{80.946920, 85.371575}, {0, 0}},
+                                      {{81.250961, 85.247445}, {0, 0}},
+                                      {{81.411618, 85.171073}, {80.65186, 83.78003}},
+                                      {{81.423086, 85.164809}, {0, 0}},
+                                      {{81.818108, 84.984169}, {0, 0}},
+                                      {{81.851651, 84.968353}, {81.15895, 83.54273}},
+                                      {{82.294182, 84.753331}, {0, 0}},
+                                      {{82.328058, 84.736368}, {81.60148, 83.32771}},
+                                      {{82.766804, 84.510067}, {0, 0}},
+                                      {{82.800913, 84.491944}, {82.04023, 83.10141}},
+                                      {{83.235773, 84.254057}, {0, 0}},
+                                      {{83.2, 80}, {0, 0}},
+                                      {{80, 80}, {0, 0}},
+                                      {{79.983007, 85.752795}, {0, 0}}};
+    few_arcs_hold(steps, sizeof steps / sizeof *steps);
+}
+END_TEST
+
+/* An arc of the bit that is a little shorter than the chords beside it, and bulges by more than a
+ * chord leaves its curve. */
+START_TEST(few_arcs_keep_an_arc_between_chords)
+{
+    static const made_step steps[] = {{{76.530583, 27.151751}, {0, 0}},
+                                      {{76.713535, 26.852214}, {0, 0}},
+                                      {{76.936741, 26.508817}, {0, 0}},
+                                      {{77.166254, 26.178173}, {0, 0}},
+                                      {{77.402938, 25.858207}, {0, 0}},
+                                      {{77.660905, 25.530328}, {0, 0}},
+                                      {{77.766735, 25.378314}, {76.415232, 24.550263}},
+                                      {{77.869830, 25.210048}, {0, 0}},
+                                      {{78.127965, 24.986734}, {76.967930, 23.906665}},
+                                      {{78.326314, 24.773700}, {0, 0}},
+                                      {{78.513788, 24.580598}, {0, 0}},
+                                      {{78.802383, 24.298101}, {0, 0}},
+                                      {{70, 24}, {0, 0}},
+                                      {{76.351877, 27.461758}, {0, 0}}};
+    few_arcs_hold(steps, sizeof steps / sizeof *steps);
 }
 END_TEST
 
@@ -339,6 +376,7 @@ int main(void)
                                   slight_curves_take_few_arcs,
                                   few_arcs_never_turn_back,
                                   few_arcs_keep_an_arc_beside_a_crumb,
+                                  few_arcs_keep_an_arc_between_chords,
                                   few_arcs_keep_a_place_to_plunge_at,
                                   extents_are_exact_however_turned};
     return TESTS_RUN("geom_path", tests);
