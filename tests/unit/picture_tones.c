@@ -235,6 +235,18 @@ START_TEST(rings_within_a_pale_ink_are_ink)
 }
 END_TEST
 
+/* Frees the pixels. False: nothing here writes JPEG. */
+static bool coloured_read(uint8_t *pixels, nw_picture *picture)
+{
+    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
+    free(pixels);
+    if (!bytes.length)
+        return false;
+    *picture = read_bytes(&bytes, NULL);
+    ck_assert_int_eq(picture->ink, NW_INK_COLOUR);
+    return true;
+}
+
 /* A pale plate with a dark rim and a dark block in it, through JPEG: the plate fills an area and is
  * ink, as it is in PNG, but nothing is that compression leaves beside the red bar. */
 START_TEST(a_pale_ink_that_fills_an_area_is_ink)
@@ -250,12 +262,9 @@ START_TEST(a_pale_ink_that_fills_an_area_is_ink)
         if (is_bar(x, y))
             memcpy(pixels + 3 * k, red, 3);
     }
-    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
-    free(pixels);
-    if (!bytes.length)
+    nw_picture picture;
+    if (!coloured_read(pixels, &picture))
         return;
-    nw_picture picture = read_bytes(&bytes, NULL);
-    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
     for (int k = 0; k < PIXELS; k++) {
         int x = k % WIDTH, y = k / WIDTH;
         if (is_within(x, y, 50, 50, 190, 130))
@@ -280,12 +289,9 @@ START_TEST(ink_begins_beyond_what_is_left_out)
         memset(pixels + 3 * k, block == 2 ? 255 : (int)levels[block], 2);
         pixels[3 * k + 2] = (uint8_t)levels[block];
     }
-    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
-    free(pixels);
-    if (!bytes.length)
+    nw_picture picture;
+    if (!coloured_read(pixels, &picture))
         return;
-    nw_picture picture = read_bytes(&bytes, NULL);
-    ck_assert_int_eq(picture.ink, NW_INK_COLOUR);
     ck_assert_uint_eq(picture.colours, 2);
     for (int k = 0; k < PIXELS; k++) {
         int x = k % WIDTH, y = k / WIDTH;
