@@ -93,6 +93,9 @@ int nw_tone_chroma(const nw_tone *tone);
  * r->values are; rows that follow on `enough` are not looked at. */
 size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough);
 
+/* The share of the borders between two tones, along rows and columns, that are soft. */
+double nw_tones_soft(const raster *r, const nw_tone *one, const nw_tone *other);
+
 /* Distances from the paper's colour -> density, for ink of several colours. Ink is what is at
  * least half as far from paper as the nearest ink colour (`nearest`); at a rim towards paper the
  * coverage is taken against the strongest ink beside it. False when memory runs out. */

@@ -276,6 +276,30 @@ START_TEST(a_pale_ink_that_fills_an_area_is_ink)
 }
 END_TEST
 
+/* Black bars on paper that lies in a pale shadow from its middle on, whose edge is soft. */
+START_TEST(a_pale_shadow_on_paper_is_no_ink)
+{
+    uint8_t *pixels = malloc(PIXELS * 3);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool bar = y % 40 >= 30 && x > 10 && x < WIDTH - 10;
+        double shade = fmin(1, fmax(0, (x - WIDTH / 2) / 12.0));
+        memset(pixels + 3 * k, bar ? 0 : (int)(250 - 28 * shade), 3);
+    }
+    nw_bytes bytes = make_jpeg(WIDTH, HEIGHT, 3, pixels, false, NULL);
+    free(pixels);
+    if (!bytes.length)
+        return;
+    nw_picture picture = read_bytes(&bytes, NULL);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        if (y % 40 > 4 && y % 40 < 26)
+            ck_assert_msg(picture.density[k] < 128, "at %d, %d", x, y);
+    }
+    nw_picture_free(&picture);
+}
+END_TEST
+
 /* A black, a grey and a pale yellow block side by side, through JPEG: the grey is ink and the
  * yellow, which is about half as far from the paper and as light, is none, as a whole. */
 START_TEST(ink_begins_beyond_what_is_left_out)
@@ -479,6 +503,7 @@ int main(void)
                                   rims_on_every_side_count,
                                   rings_within_a_pale_ink_are_ink,
                                   a_pale_ink_that_fills_an_area_is_ink,
+                                  a_pale_shadow_on_paper_is_no_ink,
                                   ink_begins_beyond_what_is_left_out,
                                   half_white_sides_are_no_ink,
                                   a_pale_shade_in_noise_is_greys,

@@ -252,15 +252,19 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
 {
     const nw_picture_options *options = g->raster.options;
-    nw_colours colours = {.checker = -1, .mark = -1, .over = -1};
+    nw_colours colours = {.pale_areas = true};
     bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
-    bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
-    g->picture->checkered = colours.checker >= 0;
-    g->picture->palest_level = colours.palest_level;
-    g->picture->mark_level = colours.pale_level;
-    if (coloured) {
-        nw_status status = use_colours(g, dark, &colours, &faded);
-        if (status != NW_OK || !faded)
+    bool coloured = false;
+    /* A pale area that fades into the paper may be a shadow on it: once more without such. */
+    for (bool pale = true; colours.pale_areas; pale = false) {
+        colours = (nw_colours){.checker = -1, .mark = -1, .over = -1};
+        faded = false;
+        coloured = own && nw_find_colours(&g->raster, dark, ramp, pale, &colours);
+        g->picture->checkered = colours.checker >= 0;
+        g->picture->palest_level = colours.palest_level;
+        g->picture->mark_level = colours.pale_level;
+        nw_status status = coloured ? use_colours(g, dark, &colours, &faded) : NW_OK;
+        if (status != NW_OK || (coloured && !faded))
             return status;
     }
     if (own && !coloured && !colours.pale_level)

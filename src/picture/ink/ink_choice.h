@@ -27,6 +27,7 @@ typedef struct {
                           farthest tone that is left out: ink is what is farther than half of it */
     unsigned least;    /* from the farthest that is left out, or paper, to the nearest */
     int grey;          /* of the paper */
+    bool pale_areas;   /* some are told from paper by the areas alone that they fill */
     bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
     int pale_level;   /* takes in a paler tone, which is left out; or 0 */
     int palest_level; /* leaves out the palest ink, a grey, and no other; or 0 */
@@ -42,8 +43,9 @@ const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *paper);
 /* Whether two greys are the squares of a checkered ground. (backdrop.c) */
 bool nw_find_checker(const raster *r, int one, int other);
 
-/* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
-bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
+/* One level of grey, the ramp's, would lose some of the colours of a drawn picture; pale: those are
+ * among them that only the areas tell which they fill. */
+bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, bool pale, nw_colours *found);
 
 /* Of paper that is lit evenly: a level that takes in the main tone that the ramp's leaves out with
  * it; or 0. */

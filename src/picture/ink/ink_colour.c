@@ -34,6 +34,7 @@
 #define TONE_CLEAR 40       /* and to be told from noise, and from compression's, */
 #define TONE_FILLS 0.6      /* unless so much of it lies in even areas, */
 #define TONE_OWN 1.2        /* and no more of its greys do than so: fringes have the paper's */
+#define SOFT_SHARE 0.3      /* of its borders with the paper: a shadow */
 #define PALE_LOST 0.02      /* of the pixels are a pale tone worth a word */
 #define WHITE_FAR 3         /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1   /* of the art: a colour of some weight */
@@ -290,18 +291,19 @@ bool nw_find_drawn(const raster *r)
     return r->flat >= FLAT_LEAST && !r->coarse_colour;
 }
 
-/* A colour of areas that are its own, however pale. */
-static bool fills_areas(const raster *r, const nw_tone *tone)
+/* A colour of areas that are its own, however pale; a shadow on the paper has a soft edge. */
+static bool fills_areas(const raster *r, const nw_tone *tone, const nw_tone *paper)
 {
     double all;
     scatter(r, tone, &all);
-    return tone->even >= TONE_FILLS && all <= TONE_OWN * tone->share * (double)r->looked;
+    return tone->even >= TONE_FILLS && all <= TONE_OWN * tone->share * (double)r->looked &&
+           nw_tones_soft(r, tone, paper) < SOFT_SHARE;
 }
 
 /* The colours that are ink, beside the mark that is left out, if one is, and whether one level
  * would lose some of them. */
 static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *paper,
-                       nw_colours *found)
+                       bool pale_too, nw_colours *found)
 {
     bool lost = false, clean = nw_find_drawn(r);
     const nw_tone *palest = NULL;
@@ -319,13 +321,15 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
             found->checker = tone->grey;
             continue;
         }
-        if (far < TONE_CLEAR && !clean && !fills_areas(r, tone)) {
+        bool scattered = far < TONE_CLEAR && !clean;
+        if (scattered && !(pale_too && fills_areas(r, tone, paper))) {
             if (pale && !found->pale_level)
                 found->pale_level = level_beyond(tone, paper);
             left_out = tone->even >= TONE_EVEN && far > left_out ? far : left_out;
             continue;
         }
         found->count++;
+        found->pale_areas |= scattered;
         found->nearest = far < found->nearest ? far : found->nearest;
         clearest = far > clearest ? far : clearest;
         lost |= pale;
@@ -352,7 +356,7 @@ static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw
     return found->count && (lost || ((marked || clearest > 2 * contrast) && !r->coarse_colour));
 }
 
-bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
+bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, bool pale, nw_colours *found)
 {
     const nw_tone *paper = paper_tone(r, dark, ramp->crossing);
     double flat = 0, all;
@@ -367,12 +371,12 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         found->colour[i] = paper->colour[i];
     find_mark(r, paper, found);
     nw_colours beside = *found;
-    bool coloured = inks_judge(r, dark, ramp, paper, found);
+    bool coloured = inks_judge(r, dark, ramp, paper, pale, found);
     const nw_tone *mark = found->mark < 0 ? nw_find_mark_over(r, paper) : NULL;
     if (!mark)
         return coloured;
     beside.mark = mark->grey;
-    if (!inks_judge(r, dark, ramp, paper, &beside))
+    if (!inks_judge(r, dark, ramp, paper, pale, &beside))
         return coloured; /* where it cannot be left out it is one ink more */
     beside.palest_level = found->palest_level;
     *found = beside;

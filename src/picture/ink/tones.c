@@ -13,6 +13,9 @@
 #define EVEN_SPREAD 3.0 /* standard deviation of grey within a bin of one drawn colour, at most */
 #define SAME_TONE 20    /* colours nearer than this are one tone */
 #define BORDER_PX 6     /* less from one tone to the other across their border */
+#define RUN 3           /* pixels of a tone, one beside the other */
+#define SOFT_PX 3       /* for the middle half of the way between them are soft */
+#define LINES 300       /* rows and columns looked at, about */
 #define RIM 2           /* pixels of an antialiased edge on either side */
 
 static bool is_narrow(const colour_bin *bin)
@@ -120,6 +123,45 @@ size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other
         }
     }
     return met;
+}
+
+/* Borders between two tones along one row or column, and how many of them are soft. */
+typedef struct {
+    size_t all, soft;
+} border_count;
+
+/* A tone begins where RUN pixels are of it: an edge of ink passes by both in fewer. */
+static void borders_count(const uint8_t *v, size_t count, size_t stride, int one, int other,
+                          border_count *borders)
+{
+    int near = abs(one - other) / 4, last = -1, before = -1;
+    size_t end = 0, run = 0;
+    for (size_t i = 0; i < count; i++) {
+        int value = v[i * stride];
+        int at = abs(value - one) <= near ? one : abs(value - other) <= near ? other : -1;
+        run = at == before ? run + 1 : 1;
+        before = at;
+        if (at < 0 && (value > one) == (value > other))
+            last = -1; /* neither a tone nor between the two */
+        if (at < 0 || (at != last && run < RUN))
+            continue;
+        if (last >= 0 && at != last) {
+            borders->all++;
+            borders->soft += i + 1 - run - end > SOFT_PX;
+        }
+        last = at;
+        end = i;
+    }
+}
+
+double nw_tones_soft(const raster *r, const nw_tone *one, const nw_tone *other)
+{
+    border_count borders = {0};
+    for (size_t y = 0; y < r->height; y += r->height / LINES + 1)
+        borders_count(r->values + y * r->width, r->width, 1, one->grey, other->grey, &borders);
+    for (size_t x = 0; x < r->width; x += r->width / LINES + 1)
+        borders_count(r->values + x, r->height, r->width, one->grey, other->grey, &borders);
+    return borders.all ? (double)borders.soft / (double)borders.all : 0;
 }
 
 /* ---- rims ------------------------------------------------------------------------------------ */
