@@ -252,11 +252,10 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
 {
     const nw_picture_options *options = g->raster.options;
-    nw_colours colours = {.pale_areas = true};
-    bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
-    bool coloured = false;
-    /* A pale area that fades into the paper may be a shadow on it: once more without such. */
-    for (bool pale = true; colours.pale_areas; pale = false) {
+    nw_colours colours;
+    bool own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
+    bool faded, coloured, pale = true;
+    do { /* a pale area that fades into the paper may be a shadow on it: once more without such */
         colours = (nw_colours){.checker = -1, .mark = -1, .over = -1};
         faded = false;
         coloured = own && nw_find_colours(&g->raster, dark, ramp, pale, &colours);
@@ -266,7 +265,8 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         nw_status status = coloured ? use_colours(g, dark, &colours, &faded) : NW_OK;
         if (status != NW_OK || (coloured && !faded))
             return status;
-    }
+        pale = false;
+    } while (colours.pale_areas);
     if (own && !coloured && !colours.pale_level)
         g->picture->mark_level = nw_find_pale(&g->raster, dark, ramp->crossing);
     nw_ramp clear = *ramp;
