@@ -93,27 +93,11 @@ static double area_of(GEOSGeometry *geometry)
     return area;
 }
 
-static GEOSGeometry *outline_lines(const nw_drawing *drawing)
-{
-    GEOSGeometry **lines = malloc((drawing->count + 1) * sizeof(*lines));
-    for (size_t i = 0; i < drawing->count; i++)
-        lines[i] = GEOSGeom_createLineString(path_sequence(&drawing->paths[i], true));
-    GEOSGeometry *all =
-        GEOSGeom_createCollection(GEOS_MULTILINESTRING, lines, (unsigned)drawing->count);
-    free(lines);
-    return all;
-}
-
 /* A crumb that is thinner all along than curves are flattened to. */
-static bool is_sliver(const nw_point *points, size_t count)
+static bool is_sliver(const nw_region *region, size_t ring)
 {
-    double twice = 0, length = 0;
-    for (size_t i = 0; i < count; i++) {
-        nw_point a = points[i], b = points[(i + 1) % count];
-        twice += (a.x - points->x) * (b.y - points->y) - (a.y - points->y) * (b.x - points->x);
-        length += hypot(b.x - a.x, b.y - a.y);
-    }
-    return fabs(twice) < fmin(CRUMB_MM2, NW_FLATNESS_MM * length);
+    double twice = 2 * fabs(nw_ring_area(region, ring));
+    return twice < fmin(CRUMB_MM2, NW_FLATNESS_MM * nw_ring_length(region, ring));
 }
 
 /* The art without slivers, and without cracks and hairs of no width: the bit runs over them. */
@@ -125,7 +109,7 @@ static GEOSGeometry *art_area(const real_outline *outline)
                       .starts = calloc(region->count + 1, sizeof *kept.starts)};
     for (size_t k = 0; k < region->count; k++) {
         size_t first = region->starts[k], count = region->starts[k + 1] - first;
-        if (is_sliver(region->points + first, count))
+        if (is_sliver(region, k))
             continue;
         memcpy(kept.points + kept.starts[kept.count], region->points + first,
                count * sizeof *kept.points);
@@ -145,27 +129,13 @@ static GEOSGeometry *art_area(const real_outline *outline)
     return all;
 }
 
-/* GEOS's opening, and what the bit clears on its way, which never comes too near to the art (see
- * gouge): in the erosion places may be lost that the bit just gets into. */
-static GEOSGeometry *opened_with_way(const GEOSGeometry *area, const nw_fit *fit)
-{
-    double radius = radius_of(fit->options.bit);
-    GEOSGeometry *opened = second_opening(area, radius, 64), *way = outline_lines(&fit->bit_path);
-    GEOSGeometry *cleared = GEOSBuffer(way, radius, 64), *all = GEOSUnion(opened, cleared);
-    GEOSGeom_destroy(opened);
-    GEOSGeom_destroy(way);
-    GEOSGeom_destroy(cleared);
-    return all;
-}
-
 /* How much of the outline as cut and of GEOS's opening is not in both, a hair round them aside. */
-static double differs(const real_outline *outline, const nw_fit *fit)
+static double differs(const real_outline *outline, const GEOSGeometry *area, const nw_fit *fit)
 {
     bool outside = fit->options.cut == NW_CUT_OUTSIDE;
     double bit = fit->options.bit;
-    GEOSGeometry *area = art_area(outline);
     GEOSGeometry *rest = outside ? second_rest(&outline->region, area, 4 * bit) : NULL;
-    GEOSGeometry *opened = opened_with_way(outside ? rest : area, fit);
+    GEOSGeometry *opened = second_opening(outside ? rest : area, radius_of(bit), 64);
     GEOSGeometry *cut = outlines_area(&fit->as_cut);
     GEOSGeometry *stock = outside ? GEOSDifference(rest, opened) : NULL;
     if (outside) { /* what stays: the art and what the bit leaves of the rest, but for the frame */
@@ -177,50 +147,57 @@ static double differs(const real_outline *outline, const nw_fit *fit)
     }
     GEOSGeometry *wide = GEOSBuffer(opened, HAIR_MM, 8), *narrow = GEOSBuffer(opened, -HAIR_MM, 8);
     double off = area_of(GEOSDifference(cut, wide)) + area_of(GEOSDifference(narrow, cut));
-    GEOSGeometry *all[] = {area, rest, opened, cut, stock, wide, narrow};
+    GEOSGeometry *all[] = {rest, opened, cut, stock, wide, narrow};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++)
         GEOSGeom_destroy(all[i]);
     return off;
 }
 
-/* How far points of the one drawing are from lying at this distance from the other's lines. */
-static double distance_error(const nw_drawing *one, const nw_drawing *other, double expected)
+static GEOSGeometry *outline_lines(const nw_drawing *drawing)
 {
-    GEOSGeometry *all = outline_lines(other);
-    const GEOSPreparedGeometry *prepared = GEOSPrepare(all);
+    GEOSGeometry **lines = malloc((drawing->count + 1) * sizeof(*lines));
+    for (size_t i = 0; i < drawing->count; i++)
+        lines[i] = GEOSGeom_createLineString(path_sequence(&drawing->paths[i], true));
+    GEOSGeometry *all =
+        GEOSGeom_createCollection(GEOS_MULTILINESTRING, lines, (unsigned)drawing->count);
+    free(lines);
+    return all;
+}
+
+/* How far points of the drawing are from lying at this distance from the lines; nearer: only those
+ * count that lie nearer. */
+static double distance_off(const nw_drawing *drawing, const GEOSGeometry *lines, double expected,
+                           bool nearer)
+{
+    const GEOSPreparedGeometry *prepared = GEOSPrepare(lines);
     double worst = 0;
-    for (size_t i = 0; i < one->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++) {
         nw_point *points;
-        size_t count = shape_path_points(&one->paths[i], FLATNESS_MM, &points);
+        size_t count = shape_path_points(&drawing->paths[i], FLATNESS_MM, &points);
         for (size_t k = 0; k < count; k++) {
-            double distance = second_distance(prepared, points[k].x, points[k].y);
-            worst = fmax(worst, fabs(distance - expected));
+            double less = expected - second_distance(prepared, points[k].x, points[k].y);
+            worst = fmax(worst, nearer ? less : fabs(less));
         }
         free(points);
     }
     GEOSPreparedGeom_destroy(prepared);
-    GEOSGeom_destroy(all);
+    return worst;
+}
+
+static double distance_error(const nw_drawing *one, const nw_drawing *other, double expected)
+{
+    GEOSGeometry *lines = outline_lines(other);
+    double worst = distance_off(one, lines, expected, false);
+    GEOSGeom_destroy(lines);
     return worst;
 }
 
 /* By how much the way comes too near to the art. */
-static double gouge(const real_outline *outline, const nw_fit *fit)
+static double gouge(const GEOSGeometry *area, const nw_fit *fit)
 {
-    GEOSGeometry *area = art_area(outline), *rim = GEOSBoundary(area);
-    const GEOSPreparedGeometry *prepared = GEOSPrepare(rim);
-    double worst = 0;
-    for (size_t i = 0; i < fit->bit_path.count; i++) {
-        nw_point *points;
-        size_t count = shape_path_points(&fit->bit_path.paths[i], FLATNESS_MM, &points);
-        for (size_t k = 0; k < count; k++) {
-            double clear = second_distance(prepared, points[k].x, points[k].y);
-            worst = fmax(worst, radius_of(fit->options.bit) - clear);
-        }
-        free(points);
-    }
-    GEOSPreparedGeom_destroy(prepared);
+    GEOSGeometry *rim = GEOSBoundary(area);
+    double worst = distance_off(&fit->bit_path, rim, radius_of(fit->options.bit), true);
     GEOSGeom_destroy(rim);
-    GEOSGeom_destroy(area);
     return worst;
 }
 
@@ -305,9 +282,11 @@ static bool outline_holds(const real_outline *outline, nw_cut cut, double bit)
     for (size_t i = 0; i < fit.as_cut.count; i++)
         sum += shape_path_area(&fit.as_cut.paths[i]);
     double expected = cut == NW_CUT_OUTSIDE ? -(art + fit.area_unreached) : fit.area_reached;
-    double wrong = fabs(sum - expected), off = differs(outline, &fit),
-           way = fmax(distance_error(&fit.bit_path, &fit.as_cut, radius_of(bit)),
-                      gouge(outline, &fit));
+    GEOSGeometry *area = art_area(outline);
+    double wrong = fabs(sum - expected), off = differs(outline, area, &fit),
+           way =
+               fmax(distance_error(&fit.bit_path, &fit.as_cut, radius_of(bit)), gouge(area, &fit));
+    GEOSGeom_destroy(area);
     bool arcs = arcs_are_the_bits(&fit.as_cut, bit);
     double few = fmax(few_off(&fit.as_cut, &made_all, &few_all),
                       few_off(&fit.bit_path, &made_all, &few_all));
