@@ -15,6 +15,12 @@ typedef struct {
  * and in enlargements. */
 bool nw_levels_soft(const nw_picture *picture);
 
+/* Whether a pixel's level is the share of it that is covered. */
+static inline bool nw_levels_sharp(const nw_levels *of)
+{
+    return of->picture && !of->soft;
+}
+
 /* The density of pixel (x, y), y up; 0 outside the picture. */
 int nw_density_at(const nw_levels *of, long x, long y);
 
@@ -59,6 +65,10 @@ typedef struct {
  * False when memory runs out. (steady_places.c) */
 bool nw_places_steady(const nw_levels *of, const nw_contour_ring *ring, nw_point *steady);
 
+/* How far noise is sure to move places across their outline, in pixels, as it moves the farthest of
+ * a dozen, twice. room is for as many numbers. (places_noise.c) */
+double nw_noise_reach(const nw_point *places, size_t count, double *room);
+
 /* Where a ring may be broken: its places before and after those, one or two, that lie there. */
 typedef struct {
     size_t before, after;
@@ -71,6 +81,12 @@ static inline size_t nw_breaks_apart(size_t count, const nw_ring_break *from,
     return (to->before + 1 + count - from->after) % count;
 }
 
+/* How what a wedge covers of the pixels round its tip, 0 to 1 of each, differs from the picture. */
+typedef struct {
+    double lacks; /* of all that it covers: what the picture has less, in sum; below 0: more */
+    double off;   /* in the mean of the pixels, whichever of the two has more */
+} nw_wedge_ink;
+
 /* A place where the direction jumps. */
 typedef struct {
     nw_ring_break sides;
@@ -78,10 +94,36 @@ typedef struct {
     nw_point in, out; /* unit directions of travel before and after */
     double bend;      /* mean curvature of the sides, the way that the corner turns */
     double reach;     /* how far it is carried on from the nearest of the ring's points */
+    nw_wedge_ink ink; /* in pictures whose edges are sharp */
 } nw_ring_corner;
 
-/* The corners of a closed ring, in its order; *corners is to be freed. The picture tells
- * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
+/* Of a picture whose edges are sharp. (wedge_ink.c) */
+nw_wedge_ink nw_wedge_compare(const nw_levels *of, const nw_ring_corner *c);
+
+#define NW_CORNER_SIDE 8 /* places looked at on either side */
+
+/* Carries two sides, each of two or more places, on to where they meet, from c->at on: sets at, in,
+ * out and bend. False: they do not. */
+bool nw_sides_meet(const nw_point *before, size_t n, const nw_point *after, size_t m,
+                   nw_ring_corner *c);
+
+/* The place of the ring nearest to the corner, or the middle of two that are as near. */
+nw_point nw_place_nearest(const nw_contour_ring *ring, const nw_ring_corner *c);
+
+/* Halfway from place i to place j, which are counted on beyond the ring's end. */
+static inline nw_ring_break nw_break_at(size_t count, size_t i, size_t j)
+{
+    return (nw_ring_break){((i + j) / 2 + count - 1) % count, ((i + j + 1) / 2 + 1) % count};
+}
+
+/* The corners of a closed ring whose sides are long, in its order; *corners is to be freed, and
+ * NULL when memory runs out. The picture tells whether a tip that was carried on lies where there
+ * is any ink, or a notch where it lacks. (corner.c) */
+bool nw_long_corners_find(const nw_levels *of, const nw_contour_ring *ring,
+                          nw_ring_corner **corners, size_t *corner_count);
+
+/* The same of all corners: in a picture with grey levels and sharp edges with those whose sides are
+ * short, which may take the place of others. (tight_corner.c) */
 bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count);
 

@@ -1,17 +1,18 @@
 /*
- * corner: closed rings of places -> the places where the outline's direction jumps.
+ * corner: closed rings of places -> the places where the outline's direction jumps, where it goes
+ * on for some way before and after.
  *
  * Pixels round every corner off, within about a pixel and a half. So a corner is judged by what
  * lies further off: a parabola is fitted to each side, and both are carried on to where they meet.
  * It is a corner when they meet at an angle, close to the places in between. On a smooth bend the
- * parabolas bend as well and meet without an angle, or far outside.
+ * parabolas bend as well and meet without an angle, or far outside. Where
+ * edges are sharp the picture has to bear it out: a corner that is none would cover more.
  */
 #include <trace/contour.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-#define SIDE 8              /* places looked at on either side */
 #define PEAK_REACH 4        /* places within which a candidate turns most */
 #define TURN_SAME 1e-9      /* rad */
 #define SAME_PX 1e-9        /* two places are as near */
@@ -22,7 +23,11 @@
 #define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
 #define TIP_SHARE 0.5       /* of the shorter side, with grey levels: so far that carries a tip */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
-#define FADING 0.25   /* of a tip's limit, before it: over this a soft edge's comes to nothing */
+#define FADING 0.25 /* of a tip's limit, before it: over this a soft edge's comes to nothing */
+#define LACKS_MOST                                                                                 \
+    0.14              /* of a wedge's ink: if the picture has so much less, it is round there,     \
+                       */
+#define OFF_SURE 0.08 /* or blunt, where pixels are off by so much; those of needles are not */
 #define SURE_TURN 0.7 /* rad more than a corner's least: where edges are soft none is surer */
 
 /* The parabola through the places, by least squares; a line when there are few. */
@@ -76,12 +81,6 @@ static double turn_at(const nw_point *points, size_t count, long i)
     return fabs(nw_angle(before, after));
 }
 
-/* Halfway from place i to place j, which are counted on beyond the ring's end. */
-static nw_ring_break break_at(size_t count, size_t i, size_t j)
-{
-    return (nw_ring_break){((i + j) / 2 + count - 1) % count, ((i + j + 1) / 2 + 1) % count};
-}
-
 /* The break at the peak that begins at place i: of places that turn as much the first, and none
  * near the last of them turns more. */
 static bool peak_begins(const double *turns, size_t count, size_t i, nw_ring_break *peak)
@@ -100,18 +99,18 @@ static bool peak_begins(const double *turns, size_t count, size_t i, nw_ring_bre
             k = 0;
         }
     }
-    *peak = break_at(count, i, last);
+    *peak = nw_break_at(count, i, last);
     return turns[i] > TURN_CANDIDATE;
 }
 
-/* Up to SIDE places on one side of the corner, in the ring's order, from the first that is out of
- * its reach, and no further than `room` places from it. */
+/* Up to NW_CORNER_SIDE places on one side of the corner, in the ring's order, from the first that
+ * is out of its reach, and no further than `room` places from it. */
 static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, double rounded,
-                      bool before, size_t room, nw_point out[SIDE])
+                      bool before, size_t room, nw_point out[NW_CORNER_SIDE])
 {
-    nw_point found[SIDE];
+    nw_point found[NW_CORNER_SIDE];
     size_t n = 0;
-    for (long k = 0; k < (long)room && n < SIDE; k++) {
+    for (long k = 0; k < (long)room && n < NW_CORNER_SIDE; k++) {
         long i = before ? (long)c->sides.before - k : (long)c->sides.after + k;
         nw_point p = ring_point(ring->points, ring->count, i);
         if (nw_distance(p, c->at) > rounded)
@@ -122,9 +121,8 @@ static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, doub
     return n;
 }
 
-/* Carries both sides on to where they meet. */
-static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t m,
-                 nw_ring_corner *c)
+bool nw_sides_meet(const nw_point *before, size_t n, const nw_point *after, size_t m,
+                   nw_ring_corner *c)
 {
     for (int round = 0; round < 3; round++) {
         nw_local_fit p = nw_local_fit_at(before, n, c->at), q = nw_local_fit_at(after, m, c->at);
@@ -139,8 +137,7 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
 
-/* The place nearest to the corner, or the middle of two that are as near. */
-static nw_point nearest_place(const nw_contour_ring *ring, const nw_ring_corner *c)
+nw_point nw_place_nearest(const nw_contour_ring *ring, const nw_ring_corner *c)
 {
     nw_point nearest = {0, 0}, other = {0, 0};
     double least = INFINITY;
@@ -220,7 +217,7 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, nw_ring_
                       size_t before_room, size_t after_room, nw_ring_corner *c)
 {
     double rounded = nw_corner_rounded(of);
-    nw_point before[SIDE], after[SIDE];
+    nw_point before[NW_CORNER_SIDE], after[NW_CORNER_SIDE];
     size_t n = 0, m = 0;
     nw_point own = ring_point(ring->points, ring->count, (long)sides.before + 1),
              last = ring_point(ring->points, ring->count, (long)sides.after - 1);
@@ -228,19 +225,24 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, nw_ring_
     for (int round = 0; round < 2; round++) {
         n = side_of(ring, c, rounded, true, before_room, before);
         m = side_of(ring, c, rounded, false, after_room, after);
-        if (n < 2 || m < 2 || !meet(before, n, after, m, c))
+        if (n < 2 || m < 2 || !nw_sides_meet(before, n, after, m, c))
             return false;
     }
     if (nw_dot(nw_minus(c->at, before[n - 1]), c->in) < 0 ||
         nw_dot(nw_minus(after[0], c->at), c->out) < 0)
         return false; /* beyond the places where the sides begin */
     double turn = nw_angle(c->in, c->out), size = fabs(turn);
-    nw_point nearest = nearest_place(ring, c);
+    nw_point nearest = nw_place_nearest(ring, c);
     c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
     double more = size - TURN_CORNER - c->bend * BEND_LENGTH, limit = tip_limit(of, size);
     if (!real || more <= 0 || c->reach >= limit)
         return false;
+    if (nw_levels_sharp(of)) {
+        c->ink = nw_wedge_compare(of, c);
+        if (c->ink.lacks > LACKS_MOST && c->ink.off > OFF_SURE)
+            return false;
+    }
     if (of->picture)
         draw_back(c, of->soft ? soft_share(more, c->reach, limit) : 1, nearest, before, n, after,
                   m);
@@ -255,14 +257,14 @@ static size_t peaks_find(const nw_contour_ring *ring, double *turns, nw_ring_bre
         turns[i] = turn_at(ring->points, count, (long)i);
     for (size_t i = 0; i < count; i++)
         if (ring->corners && ring->corners[i])
-            peaks[found++] = break_at(count, i, i);
+            peaks[found++] = nw_break_at(count, i, i);
         else if (!ring->corners)
             found += peak_begins(turns, count, i, &peaks[found]);
     return found;
 }
 
-bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
-                     size_t *corner_count)
+bool nw_long_corners_find(const nw_levels *of, const nw_contour_ring *ring,
+                          nw_ring_corner **corners, size_t *corner_count)
 {
     size_t count = ring->count, peak_count = 0;
     double *turns = nw_alloc(count, sizeof *turns);

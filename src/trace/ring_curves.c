@@ -32,6 +32,7 @@ typedef struct {
     double clean;     /* tolerance where places do not scatter */
     nw_trace_far far;
     bool closed; /* a whole ring without corners: the last place is the first */
+    bool sharp;  /* there are, and of sharp edges */
     bool steps;  /* there are no grey levels */
 } stretch;
 
@@ -264,11 +265,7 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
         double middle = (low + high) / 2;
         if (!cover(s, middle, pieces))
             return false;
-        used = middle;
-        if (pieces->count <= count)
-            high = middle;
-        else
-            low = middle;
+        *(pieces->count <= count ? &high : &low) = used = middle;
     }
     return used == high || cover(s, high, pieces);
 }
@@ -287,15 +284,18 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
 }
 
 /* Where places scatter, following each of them would only copy noise: twice their scatter, the
- * median of how far they lie from the parabola through their neighbours, but at most as the limits
- * have it. */
+ * median of how far they lie from the parabola through their neighbours, at most as the limits have
+ * it. Small parts of the art bend places too: between sharp edges more has to be noise for sure. */
 static double tolerance_of(const stretch *s, const nw_trace_limits *limits)
 {
     double asked = limits->tolerance, most = fmax(asked, limits->scatter);
     for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    double least = asked > SCATTERED_PX ? asked : s->clean;
-    return fmin(most, fmax(least, 2 * nw_middle_number(s->t, s->count)));
+    double least = asked > SCATTERED_PX ? asked : s->clean,
+           scatter = 2 * nw_middle_number(s->t, s->count);
+    if (s->sharp)
+        scatter = fmin(scatter, fmax(limits->scatter, nw_noise_reach(s->q, s->count, s->t)));
+    return fmin(most, fmax(least, scatter));
 }
 
 static bool fit_stretch(stretch *s, const nw_trace_limits *limits, nw_path *path)
@@ -428,13 +428,12 @@ nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring,
                  .t = nw_alloc(room, sizeof *s.t),
                  .few = nw_alloc(FEW + 1, sizeof *s.few),
                  .clean = of->picture ? CLEAN_PX : CLEAN_STEPS_PX,
+                 .sharp = nw_levels_sharp(of),
                  .steps = !of->picture};
-    bool done = s.q && s.joints && s.t && s.few;
     *path = (nw_path){.closed = true};
-    if (done) {
-        done = ring->count < LEAST_PLACES ? join_places(ring, path)
-                                          : fit_ring(&s, of, ring, limits, path);
-    }
+    bool done = s.q && s.joints && s.t && s.few &&
+                (ring->count < LEAST_PLACES ? join_places(ring, path)
+                                            : fit_ring(&s, of, ring, limits, path));
     *far = s.far;
     free(s.q);
     free(s.joints);

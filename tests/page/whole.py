@@ -414,7 +414,7 @@ class Use(Whole):
 
     def test_the_height_that_comes_out_is_told_in_three_figures(self):
         self.drop_sample('heron.png')
-        self.assertEqual(self.browser.js("[by('wide').value, by('high').value, state.shape.size[1].toFixed(4)]"), ['120', '104', '104.3440'])
+        self.assertEqual(self.browser.js("[by('wide').value, by('high').value, state.shape.size[1].toFixed(4)]"), ['120', '104', '104.4428'])
         self.set('high', '150.25')
         self.assertEqual(self.browser.js("[by('wide').value, by('high').value]"), ['173', '150.25'])
 

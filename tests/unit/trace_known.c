@@ -310,6 +310,85 @@ START_TEST(a_shadow_folds_no_outline)
 }
 END_TEST
 
+/* A cross with arms so wide and so long in all, turned, a little off the pixels' middles. */
+static double arm_wide, arm_long, arm_turned;
+
+static const nw_point MIDDLE = {80.17, 60.31};
+
+static nw_point turned_by(nw_point p, double angle)
+{
+    return nw_turned(p, cos(angle), sin(angle));
+}
+
+static bool cross(double x, double y)
+{
+    nw_point p = turned_by(nw_minus((nw_point){x, y}, MIDDLE), -arm_turned);
+    double u = fabs(p.x), v = fabs(p.y);
+    return fmin(u, v) < arm_wide / 2 && fmax(u, v) < arm_long / 2;
+}
+
+/* How far from the cross's corner (u, v) the nearest node is. */
+static double node_far(const nw_drawing *drawing, double u, double v)
+{
+    const nw_path *path = &drawing->paths[0];
+    nw_point corner = nw_plus(MIDDLE, turned_by((nw_point){u, v}, arm_turned), 1);
+    double least = INFINITY;
+    corner.y = 120 - corner.y;
+    for (size_t k = 0; k < path->count; k++)
+        least = fmin(least, nw_distance(path->steps[k].to, corner));
+    return least;
+}
+
+/* The end of an arm of four pixels has two corners, and pixels round each off. */
+START_TEST(short_sides_have_corners)
+{
+    for (int k = 0; k < 60; k++) {
+        nw_trace_notes notes;
+        uint32_t last;
+        arm_wide = 3.5 + k % 20 * 0.4;
+        arm_long = arm_wide * 3.7;
+        arm_turned = k / 20 * 0.35;
+        nw_drawing drawing = grey_traced(cross, &notes, &last);
+        ck_assert_uint_eq(drawing.count, 1);
+        move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
+        for (int corner = 0; corner < 12; corner++) {
+            double a = arm_wide / 2, b = corner % 3 ? arm_long / 2 : a;
+            nw_point p = corner % 3 == 1 ? (nw_point){a, b} : (nw_point){b, a};
+            p = turned_by(p, corner / 3 * PI / 2);
+            ck_assert_double_lt(node_far(&drawing, p.x, p.y), 0.4);
+        }
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
+static double disc_radius;
+
+static bool small_disc(double x, double y)
+{
+    return nw_distance((nw_point){x, y}, MIDDLE) < disc_radius;
+}
+
+/* What is round has no tips, however small. */
+START_TEST(small_discs_are_round)
+{
+    for (disc_radius = 3.2; disc_radius < 12; disc_radius += 0.13) {
+        nw_trace_notes notes;
+        uint32_t last;
+        nw_region region;
+        nw_drawing drawing = grey_traced(small_disc, &notes, &last);
+        move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
+        ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+        for (size_t i = 0; i < region.starts[1]; i++) {
+            nw_point p = {region.points[i].x, 120 - region.points[i].y};
+            ck_assert_double_eq_tol(nw_distance(p, MIDDLE), disc_radius, 0.3);
+        }
+        nw_region_free(&region);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 /* So many sides about 190 px from the middle, the shares that their pixels have off by up to 30
  * levels. */
 static nw_drawing rough_gon(double sides, unsigned seed)
@@ -580,6 +659,8 @@ int main(void)
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
                                   blunt_corners_are_no_tips,
+                                  short_sides_have_corners,
+                                  small_discs_are_round,
                                   crumbs_go,
                                   rings_nest,
                                   up_is_up,
