@@ -26,8 +26,8 @@
 
 /* What is so small that it is dirt. */
 typedef enum {
-    NW_DIRT_USUAL, /* of a picture 8 pixels, and in large ones eight millionths of the square on
-                    * the shorter side; of a drawing nothing */
+    NW_DIRT_USUAL, /* of a picture 8 pixels, in large ones eight millionths of the square on the
+                    * shorter side, in small ones a 2500th of it; of a drawing nothing */
     NW_DIRT_PX,    /* pixels of the file; of pictures alone */
     NW_DIRT_MM2
 } nw_dirt;

@@ -34,6 +34,25 @@ static nw_bytes discs_make(void)
     return bytes;
 }
 
+/* A block in a square picture of so many pixels a side, with a dot of four pixels beside it, and a
+ * hole of as many in it. */
+static nw_bytes dotted_make(int side)
+{
+    nw_text head = {0};
+    nw_text_format(&head, "P5\n%d %d\n255\n", side, side);
+    size_t length = head.length + (size_t)(side * side);
+    nw_bytes bytes = {malloc(length), length};
+    memcpy(bytes.data, head.data, head.length);
+    for (int k = 0; k < side * side; k++) {
+        int x = k % side - 5, y = k / side - 5;
+        bool block = x > 4 && x < 30 && y > 4 && y < 30, dot = x / 2 == 0 && y / 2 == 0;
+        bytes.data[head.length + (size_t)k] =
+            (dot && x >= 0 && y >= 0) || (block && (x / 2 != 8 || y / 2 != 8)) ? 0 : 255;
+    }
+    nw_text_free(&head);
+    return bytes;
+}
+
 static nw_status load(nw_bytes bytes, const nw_art_options *options, nw_art *art, nw_error *error)
 {
     nw_status status = nw_art_load(bytes.data, bytes.length, options, art, error);
@@ -94,6 +113,31 @@ START_TEST(a_picture_with_its_notes)
         ck_assert_uint_eq(art.drawing.paths[i].number, i + 1);
     expect_places(&art, &art.drawing);
     nw_art_free(&art);
+}
+END_TEST
+
+static bool has_note(const nw_art *art, nw_note_code code)
+{
+    for (size_t i = 0; i < art->note_count; i++)
+        if (art->notes[i].code == code)
+            return true;
+    return false;
+}
+
+/* Four pixels are no dirt in a small picture. */
+START_TEST(dots_of_icons_stay)
+{
+    const int sides[] = {48, 90, 110, 300};
+    for (int k = 0; k < 4; k++) {
+        nw_art art;
+        nw_art_options options = nw_art_defaults();
+        options.wide = 100;
+        ck_assert_int_eq(load(dotted_make(sides[k]), &options, &art, NULL), NW_OK);
+        ck_assert_uint_eq(art.drawing.count, k < 2 ? 3 : 1);
+        ck_assert_int_eq(has_note(&art, NW_NOTE_DIRT), k >= 2);
+        ck_assert_int_eq(has_note(&art, NW_NOTE_PINHOLES), k >= 2);
+        nw_art_free(&art);
+    }
 }
 END_TEST
 
@@ -340,6 +384,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_picture_with_its_notes,
+                                  dots_of_icons_stay,
                                   numbers_and_places_stay,
                                   boxes_of_outlines,
                                   a_drawing_and_what_is_left_out_of_it,
