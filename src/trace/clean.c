@@ -10,7 +10,7 @@ nw_status nw_drawing_clean(nw_drawing *drawing, nw_error *error)
     size_t left;
     nw_status status = nw_drawing_uncross(drawing, CROSSING_FLATNESS_PX, &left, error);
     if (status == NW_OK)
-        status = nw_drawing_nest(drawing, TRACED_FLATNESS_PX, true, error);
+        status = nw_drawing_nest(drawing, CROSSING_FLATNESS_PX, true, error);
     if (status == NW_OK && left)
         status = nw_drawing_unite(drawing, drawing, error);
     return status;

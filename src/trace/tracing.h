@@ -36,8 +36,7 @@ typedef struct {
 nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_limits limits,
                          nw_drawing *drawing, nw_trace_far *far, nw_error *error);
 
-#define TRACED_FLATNESS_PX 0.02    /* to find out what lies in what */
-#define CROSSING_FLATNESS_PX 0.002 /* to find out what crosses */
+#define CROSSING_FLATNESS_PX 0.002 /* to find out what crosses, and what lies in what */
 
 /* From 1, in the order of the rows from the top, the pixel of ink that is nearest to a place of an
  * outline, y up; 0: none is near. (pixel_near.c) */

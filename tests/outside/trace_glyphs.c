@@ -1,7 +1,8 @@
 /*
  * Glyphs drawn by FreeType with 256 grey levels and traced again, against their true outlines: the
  * tracing from grey levels and libpotrace on the same picture cut at 50 %. Wanted: at most half of
- * libpotrace's mean error, its largest error not worse, at most 1.2 times its nodes.
+ * libpotrace's mean error, its largest error not worse, at most 1.2 times its nodes. Of a few
+ * pixels, where each of them says much, at most 0.35 of the error, for half as many nodes again.
  */
 #include "glyphs.h"
 #include "second.h"
@@ -20,7 +21,9 @@ typedef struct {
     int glyphs, worse;        /* worse: largest error greater than libpotrace's by over 0.1 px */
 } tally;
 
-static void compare(FT_Face face, unsigned long character, tally *all)
+#define LARGE 200 /* px: so high, all outlines are longer than a corner is wide */
+
+static void compare(FT_Face face, unsigned long character, int size, tally *all)
 {
     trace_sample s;
     if (trace_sample_glyph(face, character, true, &s)) {
@@ -29,7 +32,8 @@ static void compare(FT_Face face, unsigned long character, tally *all)
         nw_trace_far far;
         ck_assert_int_eq(nw_ink_trace(&s.ink, &plain, NULL), NW_OK);
         ck_assert_int_eq(nw_rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
-        ck_assert_double_le(far.places, nw_trace_defaults().smooth_px);
+        if (size >= LARGE)
+            ck_assert_double_le(far.places, nw_trace_defaults().smooth_px);
         trace_errors p = trace_measure(&plain, &s.truth), g = trace_measure(&grey, &s.truth);
         trace_errors_add(&all->plain, p);
         trace_errors_add(&all->grey, g);
@@ -55,7 +59,7 @@ static void compare_all(int size, tally *all)
         FT_Face face = glyph_face(library, FONTS[i]);
         for (const char *c = "aegksBKRW58&"; face && *c; c++) {
             FT_Set_Pixel_Sizes(face, 0, (FT_UInt)size);
-            compare(face, (unsigned long)*c, all);
+            compare(face, (unsigned long)*c, size, all);
         }
         FT_Done_Face(face);
     }
@@ -76,11 +80,24 @@ static void expect_better(int size)
             "its; nodes %.2f of its; worse by over 0.1 px on %d\n",
             size, all.glyphs, all.grey.sum / all.grey.length, mean,
             all.grey.largest / all.plain.largest, all.grey.nodes / all.plain.nodes, all.worse);
-    ck_assert_double_le(mean, 0.5);
+    bool large = size >= LARGE;
+    ck_assert_double_le(mean, large ? 0.5 : 0.35);
     ck_assert_double_le(all.grey.largest, all.plain.largest);
-    ck_assert_double_le(all.grey.nodes, 1.2 * all.plain.nodes);
-    ck_assert_int_le(all.worse, all.glyphs / 20);
+    ck_assert_double_le(all.grey.nodes, (large ? 1.2 : 1.5) * all.plain.nodes);
+    ck_assert_int_le(all.worse, all.glyphs / (large ? 20 : 10));
 }
+
+START_TEST(at_30_px)
+{
+    expect_better(30);
+}
+END_TEST
+
+START_TEST(at_60_px)
+{
+    expect_better(60);
+}
+END_TEST
 
 START_TEST(at_400_px)
 {
@@ -102,6 +119,6 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {at_400_px, at_900_px, at_1600_px};
-    return tests_run("trace_glyphs", tests, outlines_all() ? 3 : 2); /* the last takes long */
+    const TTest *const tests[] = {at_30_px, at_60_px, at_400_px, at_900_px, at_1600_px};
+    return tests_run("trace_glyphs", tests, outlines_all() ? 5 : 4); /* the last takes long */
 }
