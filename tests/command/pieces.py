@@ -15,7 +15,7 @@ def blocks():
     def is_ink(x, y):
         return any(left <= x < left + wide and top <= y < top + high
                    for (left, top), (wide, high) in BLOCKS.items())
-    return png(pixels(300, 100, is_ink))
+    return png(pixels(300, 150, is_ink))
 
 
 def squares():
@@ -206,7 +206,7 @@ class Pieces(Case):
 
     def test_pinholes_are_filled_and_counted(self):
         holes = {(30, 30): 2, (60, 30): 2, (80, 60): 6}
-        rows = pixels(120, 100, lambda x, y: 10 < x < 110 and 10 < y < 90 and not any(
+        rows = pixels(150, 150, lambda x, y: 10 < x < 110 and 10 < y < 90 and not any(
             left <= x < left + side and top <= y < top + side
             for (left, top), side in holes.items()))
         self.write('pinned.png', png(rows))
