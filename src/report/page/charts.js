@@ -2,12 +2,17 @@
 // same as a table.
 const CHART = { width: 340, height: 170, left: 48, right: 8, top: 12, foot: 28 };
 
+// A width as a maker types it: what a file's digits leave of 240 mm is 239.99999.
+function wideTold(mm) {
+    return told(Number(mm.toFixed(2)), true);
+}
+
 // Each chart: its rows, the length that each is about, its name, and what a touch does.
 const CHARTS = {
     bits: { now: () => state.bit, rows: ({ bits }) => bits.filter(({ judged }) => judged), length: ({ diameter }) => diameter, name: ({ name }) => name,
         best: ({ largest }) => largest, closest: ({ closest }) => closest, says: ["Framed: the largest bit that cuts it all", "No bit of the rack cuts it all"], take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
-    sizes: { now: () => state.shape.size[0], rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => told(width, true),
-        best: ({ smallest }) => smallest && told(smallest, true), closest: ({ closest }) => closest && told(closest, true), says: ["Framed: the smallest at which the bit cuts it all", "The bit cuts it all at none of these"], take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
+    sizes: { now: () => state.shape.size[0], rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => wideTold(width),
+        best: ({ smallest }) => smallest && wideTold(smallest), closest: ({ closest }) => closest && wideTold(closest), says: ["Framed: the smallest at which the bit cuts it all", "The bit cuts it all at none of these"], take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
 };
 
 function chartAsk() {
