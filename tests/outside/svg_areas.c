@@ -255,6 +255,7 @@ static bool out_of_scope(const char *path, const way *w)
         {"coords-trans-05", "all"},         /* an edge 0.025 beside a whole unit, always on the */
         {"coords-trans-06", "all"},         /* same side of the pixels' middles */
         {"filters-comptran-01", "strokes"}, /* a stroke twice: edges' pixels are covered twice */
+        {"lindworm_snake", "strokes"},      /* hollow in librsvg: rings thinner than their stroke */
     };
     for (size_t i = 0; i < sizeof left_out / sizeof *left_out; i++)
         if (strstr(path, left_out[i].name) &&
