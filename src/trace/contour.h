@@ -9,16 +9,17 @@ typedef struct {
     const nw_ink *ink;
     const nw_picture *picture; /* its grey levels; NULL where there are none to go by */
     bool soft;                 /* nw_levels_soft of the picture */
+    bool large;                /* parts of a few pixels are far below what anyone cuts */
 } nw_levels;
 
 /* Whether all edges are wide enough to be found between two pixels: after smoothing against noise,
  * and in enlargements. */
 bool nw_levels_soft(const nw_picture *picture);
 
-/* Whether a pixel's level is the share of it that is covered. */
+/* Whether a pixel's level is the share of it that is covered, and worth looking at by itself. */
 static inline bool nw_levels_sharp(const nw_levels *of)
 {
-    return of->picture && !of->soft;
+    return of->picture && !of->soft && !of->large;
 }
 
 /* The density of pixel (x, y), y up; 0 outside the picture. */
@@ -94,7 +95,7 @@ typedef struct {
     nw_point in, out; /* unit directions of travel before and after */
     double bend;      /* mean curvature of the sides, the way that the corner turns */
     double reach;     /* how far it is carried on from the nearest of the ring's points */
-    nw_wedge_ink ink; /* in pictures whose edges are sharp */
+    nw_wedge_ink ink; /* in small pictures whose edges are sharp */
 } nw_ring_corner;
 
 /* Of a picture whose edges are sharp. (wedge_ink.c) */
@@ -122,8 +123,8 @@ static inline nw_ring_break nw_break_at(size_t count, size_t i, size_t j)
 bool nw_long_corners_find(const nw_levels *of, const nw_contour_ring *ring,
                           nw_ring_corner **corners, size_t *corner_count);
 
-/* The same of all corners: in a picture with grey levels and sharp edges with those whose sides are
- * short, which may take the place of others. (tight_corner.c) */
+/* The same of all corners: with those whose sides are short, which may take the place of others, in
+ * a picture with grey levels and sharp edges that is not large. (tight_corner.c) */
 bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count);
 

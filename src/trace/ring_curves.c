@@ -293,7 +293,7 @@ static double tolerance_of(const stretch *s, const nw_trace_limits *limits)
         s->t[i] = s->joints[i].residual;
     double least = asked > SCATTERED_PX ? asked : s->clean,
            scatter = 2 * nw_middle_number(s->t, s->count);
-    if (s->sharp)
+    if (s->sharp && scatter > fmax(least, limits->scatter))
         scatter = fmin(scatter, fmax(limits->scatter, nw_noise_reach(s->q, s->count, s->t)));
     return fmin(most, fmax(least, scatter));
 }

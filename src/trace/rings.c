@@ -73,7 +73,7 @@ nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_
                          nw_drawing *drawing, nw_trace_far *far, nw_error *error)
 {
     nw_contours rings;
-    nw_levels of = {ink, picture, nw_levels_soft(picture)};
+    nw_levels of = {ink, picture, nw_levels_soft(picture), limits.scatter > limits.tolerance};
     nw_status status = nw_contours_find(&of, &rings, error);
     if (status != NW_OK)
         return status;
