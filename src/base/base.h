@@ -158,8 +158,14 @@ static inline int nw_by_number(const void *a, const void *b)
     return nw_order(*(const double *)a, *(const double *)b);
 }
 
-/* Of numbers, one at least, which change places: the one at count / 2 were they sorted. */
-NW_API double nw_middle_number(double *numbers, size_t count);
+/* Of numbers, which change places: the one at `at`, below their count, were they sorted. */
+NW_API double nw_number_at(double *numbers, size_t count, size_t at);
+
+/* The one at count / 2, of one at least. */
+static inline double nw_middle_number(double *numbers, size_t count)
+{
+    return nw_number_at(numbers, count, count / 2);
+}
 
 /* As qsort, but what compares alike keeps its order: the same result everywhere. Of no
  * items `items` may be NULL. */

@@ -103,9 +103,9 @@ void nw_ranked_sort(nw_ranked *items, size_t count)
 }
 
 /* C. A. R. Hoare, Algorithm 65: Find, Communications of the ACM 4(7):321-322, 1961. */
-double nw_middle_number(double *numbers, size_t count)
+double nw_number_at(double *numbers, size_t count, size_t at)
 {
-    ptrdiff_t first = 0, last = (ptrdiff_t)count - 1, wanted = (ptrdiff_t)(count / 2);
+    ptrdiff_t first = 0, last = (ptrdiff_t)count - 1, wanted = (ptrdiff_t)at;
     while (first < last) {
         double pivot = numbers[wanted];
         ptrdiff_t low = first, high = last;

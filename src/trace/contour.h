@@ -70,6 +70,13 @@ bool nw_places_steady(const nw_levels *of, const nw_contour_ring *ring, nw_point
  * a dozen, twice. room is for as many numbers. (places_noise.c) */
 double nw_noise_reach(const nw_point *places, size_t count, double *room);
 
+/* Place i of a ring, counted on before its first and beyond its last. */
+static inline nw_point nw_ring_place(const nw_contour_ring *ring, long i)
+{
+    long n = (long)ring->count;
+    return ring->points[((i % n) + n) % n];
+}
+
 /* Where a ring may be broken: its places before and after those, one or two, that lie there. */
 typedef struct {
     size_t before, after;
@@ -102,6 +109,20 @@ typedef struct {
 nw_wedge_ink nw_wedge_compare(const nw_levels *of, const nw_ring_corner *c);
 
 #define NW_CORNER_SIDE 8 /* places looked at on either side */
+
+/* The places of a side, found from its corner on, in the ring's order. */
+static inline void nw_side_order(const nw_point *found, size_t n, bool before, nw_point *side)
+{
+    for (size_t i = 0; i < n; i++)
+        side[i] = found[before ? n - 1 - i : i];
+}
+
+/* Whether the corner lies between the places, one on either side, where its sides begin. */
+static inline bool nw_corner_between(const nw_ring_corner *c, nw_point before, nw_point after)
+{
+    return nw_dot(nw_minus(c->at, before), c->in) >= 0 &&
+           nw_dot(nw_minus(after, c->at), c->out) >= 0;
+}
 
 /* Carries two sides, each of two or more places, on to where they meet, from c->at on: sets at, in,
  * out and bend. False: they do not. */

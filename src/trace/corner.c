@@ -67,17 +67,11 @@ nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
     return fit;
 }
 
-static nw_point ring_point(const nw_point *points, size_t count, long i)
-{
-    long n = (long)count;
-    return points[((i % n) + n) % n];
-}
-
 /* How much the direction turns across place i. */
-static double turn_at(const nw_point *points, size_t count, long i)
+static double turn_at(const nw_contour_ring *ring, long i)
 {
-    nw_point before = nw_minus(ring_point(points, count, i - 1), ring_point(points, count, i - 5));
-    nw_point after = nw_minus(ring_point(points, count, i + 5), ring_point(points, count, i + 1));
+    nw_point before = nw_minus(nw_ring_place(ring, i - 1), nw_ring_place(ring, i - 5));
+    nw_point after = nw_minus(nw_ring_place(ring, i + 5), nw_ring_place(ring, i + 1));
     return fabs(nw_angle(before, after));
 }
 
@@ -112,12 +106,11 @@ static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, doub
     size_t n = 0;
     for (long k = 0; k < (long)room && n < NW_CORNER_SIDE; k++) {
         long i = before ? (long)c->sides.before - k : (long)c->sides.after + k;
-        nw_point p = ring_point(ring->points, ring->count, i);
+        nw_point p = nw_ring_place(ring, i);
         if (nw_distance(p, c->at) > rounded)
             found[n++] = p;
     }
-    for (size_t i = 0; i < n; i++)
-        out[i] = found[before ? n - 1 - i : i];
+    nw_side_order(found, n, before, out);
     return n;
 }
 
@@ -144,7 +137,7 @@ nw_point nw_place_nearest(const nw_contour_ring *ring, const nw_ring_corner *c)
     long first = (long)c->sides.before - 2, last = (long)c->sides.after + 2;
     last += last < first ? (long)ring->count : 0;
     for (long k = first; k <= last; k++) {
-        nw_point p = ring_point(ring->points, ring->count, k);
+        nw_point p = nw_ring_place(ring, k);
         double far = nw_distance(p, c->at);
         other = far < least - SAME_PX ? p : far < least + SAME_PX ? p : other;
         nearest = far < least - SAME_PX ? p : nearest;
@@ -219,8 +212,8 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, nw_ring_
     double rounded = nw_corner_rounded(of);
     nw_point before[NW_CORNER_SIDE], after[NW_CORNER_SIDE];
     size_t n = 0, m = 0;
-    nw_point own = ring_point(ring->points, ring->count, (long)sides.before + 1),
-             last = ring_point(ring->points, ring->count, (long)sides.after - 1);
+    nw_point own = nw_ring_place(ring, (long)sides.before + 1),
+             last = nw_ring_place(ring, (long)sides.after - 1);
     *c = (nw_ring_corner){.sides = sides, .at = nw_middle(own, last)};
     for (int round = 0; round < 2; round++) {
         n = side_of(ring, c, rounded, true, before_room, before);
@@ -228,9 +221,8 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, nw_ring_
         if (n < 2 || m < 2 || !nw_sides_meet(before, n, after, m, c))
             return false;
     }
-    if (nw_dot(nw_minus(c->at, before[n - 1]), c->in) < 0 ||
-        nw_dot(nw_minus(after[0], c->at), c->out) < 0)
-        return false; /* beyond the places where the sides begin */
+    if (!nw_corner_between(c, before[n - 1], after[0]))
+        return false;
     double turn = nw_angle(c->in, c->out), size = fabs(turn);
     nw_point nearest = nw_place_nearest(ring, c);
     c->reach = nw_distance(nearest, c->at);
@@ -254,7 +246,7 @@ static size_t peaks_find(const nw_contour_ring *ring, double *turns, nw_ring_bre
 {
     size_t found = 0, count = ring->count;
     for (size_t i = 0; i < count && !ring->corners; i++)
-        turns[i] = turn_at(ring->points, count, (long)i);
+        turns[i] = turn_at(ring, (long)i);
     for (size_t i = 0; i < count; i++)
         if (ring->corners && ring->corners[i])
             peaks[found++] = nw_break_at(count, i, i);

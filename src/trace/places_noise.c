@@ -11,6 +11,7 @@
 #include <math.h>
 
 #define QUARTER 0.3186 /* of a normal distribution's deviation: a quarter is off by less */
+#define LEAST 40       /* places: a few small parts fill fewer, and tell of no noise */
 #define FARTHEST 2.8   /* twice what a dozen's farthest is off: of the same */
 
 double nw_noise_reach(const nw_point *places, size_t count, double *room)
@@ -21,6 +22,5 @@ double nw_noise_reach(const nw_point *places, size_t count, double *room)
         nw_point third = nw_plus(nw_minus(q[3], q[0]), nw_minus(q[1], q[2]), 3);
         room[n++] = fabs(nw_cross(nw_unit(q[0], q[3]), third)) / sqrt(20);
     }
-    nw_sort(room, n, sizeof *room, nw_by_number);
-    return n >= 40 ? FARTHEST * room[n / 4] / QUARTER : 0;
+    return n >= LEAST ? FARTHEST * nw_number_at(room, n, n / 4) / QUARTER : 0;
 }

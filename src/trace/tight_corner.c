@@ -40,29 +40,24 @@ typedef struct {
     size_t count, capacity;
 } candidates;
 
-static nw_point place_at(const nw_contour_ring *ring, size_t i, int step, size_t k)
-{
-    size_t n = ring->count;
-    return ring->points[step > 0 ? (i + k) % n : (i + n - k % n) % n];
-}
-
 /* Whether the outline turns much at place i, between short chords on either side. */
-static bool turns_at(const nw_contour_ring *ring, size_t i)
+static bool turns_at(const nw_contour_ring *ring, long i)
 {
-    nw_point before = nw_minus(place_at(ring, i, -1, 1), place_at(ring, i, -1, 3)),
-             after = nw_minus(place_at(ring, i, 1, 3), place_at(ring, i, 1, 1));
+    nw_point before = nw_minus(nw_ring_place(ring, i - 1), nw_ring_place(ring, i - 3)),
+             after = nw_minus(nw_ring_place(ring, i + 3), nw_ring_place(ring, i + 1));
     return nw_dot(before, after) < COS_TIGHT * nw_length(before) * nw_length(after);
 }
 
 /* The places from the start-th after place i, or before it, as far as they go on straight; in the
  * ring's order. */
-static short_side side_from(const nw_contour_ring *ring, size_t i, int step, size_t start)
+static short_side side_from(const nw_contour_ring *ring, long i, bool before, long start)
 {
-    short_side side = {0};
+    short_side side;
     nw_point found[NW_CORNER_SIDE];
     size_t n = 0;
     for (; n < NW_CORNER_SIDE; n++) {
-        nw_point p = place_at(ring, i, step, start + n);
+        long away = start + (long)n;
+        nw_point p = nw_ring_place(ring, before ? i - away : i + away);
         if (n >= 2) {
             nw_point way = nw_unit(found[0], found[n - 1]);
             if (fabs(nw_cross(way, nw_minus(p, found[0]))) > STRAIGHT_PX ||
@@ -72,8 +67,7 @@ static short_side side_from(const nw_contour_ring *ring, size_t i, int step, siz
         found[n] = p;
     }
     side.count = n;
-    for (size_t k = 0; k < n; k++)
-        side.places[k] = found[step > 0 ? k : n - 1 - k];
+    nw_side_order(found, n, before, side.places);
     return side;
 }
 
@@ -85,8 +79,7 @@ static bool sides_make(const nw_levels *of, const nw_contour_ring *ring, const s
     nw_ring_corner c = {.at = ring->points[i], .sides = nw_break_at(ring->count, i, i)};
     if (!nw_sides_meet(before->places, n, after->places, after->count, &c) ||
         nw_distance(c.at, ring->points[i]) > FROM_PLACE_PX ||
-        nw_dot(nw_minus(c.at, before->places[n - 1]), c.in) < 0 ||
-        nw_dot(nw_minus(after->places[0], c.at), c.out) < 0)
+        !nw_corner_between(&c, before->places[n - 1], after->places[0]))
         return false;
     double along = nw_dot(c.in, c.out);
     if (along > COS_TIGHT || along < COS_POINTED)
@@ -105,9 +98,9 @@ static bool best_at(const nw_levels *of, const nw_contour_ring *ring, size_t i, 
     short_side before[STARTS], after[STARTS];
     candidate tried = {.place = i};
     *best = (candidate){.worse = INFINITY};
-    for (size_t k = 0; k < STARTS; k++) {
-        before[k] = side_from(ring, i, -1, k + 1);
-        after[k] = side_from(ring, i, 1, k + 1);
+    for (long k = 0; k < STARTS; k++) {
+        before[k] = side_from(ring, (long)i, true, k + 1);
+        after[k] = side_from(ring, (long)i, false, k + 1);
     }
     for (size_t k = 0; k < (size_t)STARTS * STARTS; k++)
         if (sides_make(of, ring, &before[k / STARTS], &after[k % STARTS], &tried) &&
@@ -146,7 +139,8 @@ static bool all_find(const nw_levels *of, const nw_contour_ring *ring,
     }
     for (size_t i = 0; done && i < ring->count; i++) {
         candidate c = {.place = i, .corner.at = ring->points[i]};
-        if (turns_at(ring, i) && !is_near_marked(ring, all, marks, &c) && best_at(of, ring, i, &c))
+        if (turns_at(ring, (long)i) && !is_near_marked(ring, all, marks, &c) &&
+            best_at(of, ring, i, &c))
             done = nw_push(&all->items, &all->count, &all->capacity, &c, sizeof c);
     }
     return done;

@@ -45,9 +45,9 @@ static nw_bytes dotted_make(int side)
     memcpy(bytes.data, head.data, head.length);
     for (int k = 0; k < side * side; k++) {
         int x = k % side - 5, y = k / side - 5;
-        bool block = x > 4 && x < 30 && y > 4 && y < 30, dot = x / 2 == 0 && y / 2 == 0;
+        bool block = x > 4 && x < 30 && y > 4 && y < 30, dot = x >= 0 && x < 2 && y >= 0 && y < 2;
         bytes.data[head.length + (size_t)k] =
-            (dot && x >= 0 && y >= 0) || (block && (x / 2 != 8 || y / 2 != 8)) ? 0 : 255;
+            dot || (block && (x / 2 != 8 || y / 2 != 8)) ? 0 : 255;
     }
     nw_text_free(&head);
     return bytes;
